@@ -1,0 +1,74 @@
+#pragma once
+
+#include <cstddef>
+#include <filesystem>
+#include <functional>
+#include <string>
+#include <string_view>
+
+#include "base/result.h"
+
+namespace drydepth {
+
+/// Takes the next piece of a byte stream; false means that no more are wanted.
+using ByteSink = std::function<bool(std::string_view)>;
+
+/// Bytes that can be read front to back as often as needed, without holding them all.
+struct ByteSource {
+  std::string name;  ///< for messages: the path as given
+  /// Calls the sink with all bytes in order. Stopping early is not an error.
+  std::function<Result<Done>(const ByteSink&)> read;
+};
+
+/// Size of the pieces a file is read and written in.
+constexpr std::size_t kFilePieceBytes = 256 * 1024;
+
+/// A file, opened anew at each read. Error (exit 66) if it cannot be opened or read.
+ByteSource file_source(const std::filesystem::path& path);
+
+/// Bytes held in memory, handed out in pieces of piece_bytes.
+ByteSource memory_source(std::string name, std::string bytes,
+                         std::size_t piece_bytes = kFilePieceBytes);
+
+/// The whole file. Error (exit 66) if it does not exist or cannot be read.
+Result<std::string> read_whole_file(const std::filesystem::path& path);
+
+/// A file that appears complete or not at all. Bytes go to a temporary file beside the
+/// target (symbolic links followed, so that the link stays a link); commit() flushes it
+/// to the disk and renames it over the target, keeping the target's mode. Without a
+/// commit the temporary file is removed and the target is as it was.
+/// A process that writes large files ignores SIGXFSZ, so that a file-size limit comes
+/// back as an Error too.
+class AtomicFile {
+ public:
+  /// Error (exit 73) if the target may not be written: no write bit in its mode, which
+  /// even root honours here, not a plain file, or its folder does not take new files.
+  static Result<AtomicFile> open(const std::filesystem::path& target);
+
+  AtomicFile(AtomicFile&& other) noexcept;
+  AtomicFile& operator=(AtomicFile&&) = delete;
+  ~AtomicFile();
+
+  /// Error (exit 74) if the disk is full or a limit is reached.
+  Result<Done> write(std::string_view bytes);
+  /// Error (exit 74); the target is then untouched. Call once, last.
+  Result<Done> commit();
+
+ private:
+  AtomicFile(std::filesystem::path shown, std::filesystem::path target,
+             std::filesystem::path temporary, int descriptor);
+  Result<Done> flush();
+  Error failed(const char* doing, int error_number) const;
+
+  std::filesystem::path shown_;      // as the caller gave it, for messages
+  std::filesystem::path target_;     // with links resolved
+  std::filesystem::path temporary_;  // empty once renamed or moved from
+  int descriptor_ = -1;
+  std::string buffer_;
+};
+
+/// A whole file written by way of AtomicFile.
+Result<Done> write_whole_file(const std::filesystem::path& path,
+                              std::string_view bytes);
+
+}  // namespace drydepth
