@@ -1,0 +1,74 @@
+#pragma once
+
+#include <cstdint>
+#include <span>
+#include <vector>
+
+namespace drydepth {
+
+/// How sure the central values are: standard deviations, of the natural logarithm where
+/// "log" stands. Sources per material in rules/materials; the pack's in docs/model.md.
+struct Priors {
+  double gap_factor_log = 0.6;
+  double diffusivity_log = 0.7;
+  double film_log = 0.25;
+  double side_log = 0.25;
+  double isotherm_log = 0.12;
+  double heat_of_mixing_j_mol = 3000;
+  double opening_content = 0.006;  ///< kg/kg
+  double dryer_air_k = 3;          ///< of dryer air that was set but not logged
+  double dry_mass = 0.015;         ///< relative
+  double tare_kg = 0.005;
+  double used = 1;                 ///< in units of the record's own sd of what was used
+  double scale_drift_kg_day = 0.0002;  ///< common practice, no source
+  double body_time_log = 0.7;      ///< of a body that holds water
+};
+
+/// One way the world may be: factors on, or offsets from, the central values.
+struct Member {
+  double gap_factor = 1;
+  double diffusivity = 1;
+  double film = 1;
+  double side = 1;
+  double isotherm = 1;
+  double heat_of_mixing_j_mol = 0;
+  double opening_content = 0;
+  double dryer_air_k = 0;
+  double dry_mass = 1;  ///< as the scale sees it; the winding's layers are not varied
+  double tare_kg = 0;
+  double used = 0;
+  double scale_drift_kg_day = 0;
+  double body_time = 1;
+};
+
+/// How many unknowns a member has. As a vector they are standard normals, in the order
+/// of the fields above.
+constexpr std::size_t kUnknowns = 13;
+Member to_member(const Priors& priors, std::span<const double> normals);
+
+/// Standard normals by Latin hypercube, a vector a member: each unknown takes the middle
+/// of each of `count` equally likely strata once, in an order that the seed fixes.
+std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,
+                                           std::uint64_t seed);
+
+/// Members drawn from the priors. Same bytes for the same arguments everywhere.
+std::vector<Member> draw_members(const Priors& priors, std::size_t count,
+                                 std::uint64_t seed);
+
+/// The single member at the central values.
+inline std::vector<Member> nominal_member() { return {Member{}}; }
+
+/// Standard normal quantile: x with Phi(x) = p, 0 < p < 1. To rounding, by Newton's
+/// method on erfc. Test: ensemble, "normal quantile".
+double normal_quantile(double p);
+
+/// 10 %, 50 % and 90 % of a sample; one value stands for all three.
+struct Percentiles {
+  double p10 = 0, p50 = 0, p90 = 0;
+};
+
+/// Linear between order statistics; infinities allowed (and never mixed with finite
+/// values: the nearest one stands). The sample must not be empty.
+Percentiles percentiles(std::span<const double> sample);
+
+}  // namespace drydepth

@@ -1,0 +1,251 @@
+#include "moisture/pack_rates.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace drydepth {
+namespace {
+
+using std::numbers::pi;
+
+// Film coefficient at an open hub, W/(m2 K): still air in a tube.
+constexpr double kHubFilmWM2K = 6.0;
+
+std::size_t index(int i) { return static_cast<std::size_t>(i); }
+
+// Edges graded towards the strand's surface, where the content changes fastest.
+void make_shells(const PackOptions& options, double diameter_m, PackModel& model) {
+  const int n = options.shells;
+  const double radius = diameter_m / 2.0;
+  std::vector<double> edge(index(n) + 1), centre(index(n));
+  for (int j = 0; j <= n; ++j) {
+    edge[index(j)] =
+        radius * (1.0 - std::pow(1.0 - static_cast<double>(j) / n, options.grading));
+  }
+  for (int j = 0; j < n; ++j) {
+    // The radius that halves the shell's section: the place its mean content stands
+    // for.
+    const double inner = edge[index(j)], outer = edge[index(j) + 1];
+    centre[index(j)] = std::sqrt((inner * inner + outer * outer) / 2.0);
+    model.shell_share.push_back((outer * outer - inner * inner) / (radius * radius));
+  }
+  for (int j = 0; j < n; ++j) {
+    // Steady radial flux between two radii: 2 pi/ln(r2/r1), over the section pi R^2.
+    const double far = j + 1 < n ? centre[index(j) + 1] : radius;
+    model.shell_link.push_back(2.0 / std::log(far / centre[index(j)]) /
+                               (radius * radius));
+  }
+}
+
+// Strand terms: surface content in equilibrium with the gap, and the water it gives
+// off.
+//   Phi(X) = integral of exp(pX/X_sat): the flux is a difference of Phi, exactly so in
+//   steady state, and its derivative is the exponential already at hand (Kirchhoff).
+void surface_terms(const PackModel& m, int i, double w, double t_k, PackTerms& out) {
+  const std::size_t k = index(i);
+  const Polymer& p = m.polymer;
+  const SaturatedVapour sat = saturated_vapour(t_k);
+  const bool dew = w >= sat.concentration_kg_m3;
+  const double c = dew ? sat.concentration_kg_m3 : w;
+  out.potential[k] = c;
+  out.potential_w[k] = dew ? 0.0 : 1.0;
+  out.potential_t[k] = dew ? sat.concentration_kg_m3 * sat.log_slope_1_k : 0.0;
+  const double pack = m.properties.gap_factor * vapour_diffusivity_m2_s(t_k);
+  out.pack_diffusivity[k] = pack;
+  out.pack_diffusivity_t[k] = 1.81 * pack / t_k;  // Massman's exponent
+  const double inverse = 1.0 / t_k - 1.0 / p.diffusivity_ref_k;
+  out.diffusivity[k] =
+      p.diffusivity_ref_m2_s * std::exp(-p.activation_j_mol / kGasConstant * inverse);
+  out.diffusivity_log_slope[k] = p.activation_j_mol / (kGasConstant * t_k * t_k);
+
+  const double a = c / sat.concentration_kg_m3;
+  const double mixing = p.heat_of_mixing_j_mol / kGasConstant;
+  const double scale = std::exp(-mixing * (1.0 / t_k - 1.0 / kIsothermReferenceK));
+  const double denominator = 1.0 - p.isotherm_curvature * a;
+  const double surface = scale * p.isotherm_slope * a / denominator;  // (3)
+  const double surface_a = scale * p.isotherm_slope / (denominator * denominator);
+  const double surface_c = surface_a / sat.concentration_kg_m3;
+  const double surface_t =  // at fixed c
+      -a * sat.log_slope_1_k * surface_a + surface * mixing / (t_k * t_k);
+  const double e = std::exp(m.plasticity * surface);
+  const double phi =
+      m.plasticity > 0 ? std::expm1(m.plasticity * surface) / m.plasticity : surface;
+  const double link = out.diffusivity[k] * m.shell_link.back();
+  out.release[k] = -link * phi;  // completed with the last shell's Phi by the caller
+  out.release_c[k] = -link * e * surface_c;
+  out.release_w[k] = out.release_c[k] * out.potential_w[k];
+  out.release_t[k] = -link * e * surface_t + out.release_c[k] * out.potential_t[k];
+}
+
+void strand_rates(const PackModel& m, int layers, const PackVector& y, PackTerms& terms,
+                  PackVector& rates) {
+  const int last = m.shells - 1;
+  for (int i = 0; i < layers; ++i) {
+    surface_terms(m, i, y.vapour()[i], y.temperature()[i], terms);
+  }
+  const double b = m.plasticity;
+  for (int j = 0; j <= last; ++j) {
+    const double* x = y.content(j);
+    double* slope = terms.slope.data() + j * y.stride;
+    for (int i = 0; i < layers; ++i) slope[i] = b > 0 ? std::exp(b * x[i]) : 1.0;
+  }
+  // Phi of shell j; the additive constant -1/b cancels between shells.
+  const auto phi = [&](int j, int i) {
+    return b > 0 ? (terms.slope[index(j * y.stride + i)] - 1.0) / b : y.content(j)[i];
+  };
+  for (int i = 0; i < layers; ++i) {
+    const double link = terms.diffusivity[index(i)] * m.shell_link[index(last)];
+    terms.release[index(i)] += link * phi(last, i);
+    terms.release_x[index(i)] = link * terms.slope[index(last * y.stride + i)];
+    terms.release_t[index(i)] +=
+        terms.release[index(i)] * terms.diffusivity_log_slope[index(i)];
+  }
+  for (int j = 0; j <= last; ++j) {
+    double* rate = rates.content(j);
+    const double in = j > 0 ? m.shell_link[index(j - 1)] : 0.0;
+    const double out = m.shell_link[index(j)];
+    const double share = m.shell_share[index(j)];
+    for (int i = 0; i < layers; ++i) {
+      const double d = terms.diffusivity[index(i)];
+      const double inflow = j > 0 ? d * in * (phi(j - 1, i) - phi(j, i)) : 0.0;
+      const double outflow =
+          j < last ? d * out * (phi(j, i) - phi(j + 1, i)) : terms.release[index(i)];
+      rate[i] = (inflow - outflow) / share;  // (5)
+    }
+  }
+}
+
+// One way from a layer into the air: area over a resistance of pack and film in series.
+struct Path {
+  double area_m2, pack_m, film_m_s;
+};
+
+void add_vapour_path(const Path& path, double c_air, std::size_t k, PackTerms& t) {
+  const double inside = path.pack_m / t.pack_diffusivity[k];
+  const double resistance = inside + 1.0 / path.film_m_s;
+  const double conductance = path.area_m2 / resistance;
+  const double flow = conductance * (t.potential[k] - c_air);
+  t.leaving[k] += flow;
+  t.leaving_w[k] += conductance * t.potential_w[k];
+  t.leaving_t[k] += conductance * t.potential_t[k] + flow * inside / resistance *
+                                                         t.pack_diffusivity_t[k] /
+                                                         t.pack_diffusivity[k];
+  t.leaving_c[k] -= conductance;
+}
+
+// (8), (9): outer surface, flanges and hub against the air.
+void air_exchange(const PackModel& m, const Surroundings& around, double c_air,
+                  int layers, PackTerms& t) {
+  const PackProperties& p = m.properties;
+  const double width = m.winding.width_m;
+  const double film = mass_film_m_s(around.film_w_m2k);
+  for (int i = 0; i < layers; ++i) {
+    const std::size_t k = index(i);
+    t.leaving[k] = t.leaving_w[k] = t.leaving_t[k] = t.leaving_c[k] = 0.0;
+    t.air_w_k[k] = 2.0 * p.side_w_m2k / width * m.volume_m3[k];
+    if (p.flange_open_fraction > 0) {
+      add_vapour_path(
+          {2.0 * p.flange_open_fraction / width * m.volume_m3[k], width / 6.0, film},
+          c_air, k, t);
+    }
+  }
+  const std::size_t outer = index(layers - 1);
+  add_vapour_path({m.outer_area_m2[outer], m.half_m[outer], film}, c_air, outer, t);
+  t.air_w_k[outer] += m.outer_area_m2[outer] /
+                      (m.half_m[outer] / p.conductivity_w_mk + 1.0 / around.film_w_m2k);
+  if (p.hub_open_fraction > 0) {
+    const double area = 2.0 * pi * m.winding.hub_radius_m * width;
+    add_vapour_path(
+        {area * p.hub_open_fraction, m.half_m[0], mass_film_m_s(kHubFilmWM2K)}, c_air,
+        0, t);
+    t.air_w_k[0] += area / (m.half_m[0] / p.conductivity_w_mk + 1.0 / kHubFilmWM2K);
+  }
+}
+
+}  // namespace
+
+PackModel make_pack_model(const Polymer& polymer, const Winding& winding,
+                          const PackProperties& properties,
+                          const PackOptions& options) {
+  PackModel m{.polymer = polymer, .winding = winding, .properties = properties};
+  m.shells = options.shells;
+  make_shells(options, winding.strand_diameter_m, m);
+  m.layers = winding.layers();
+  // Below that the exponential is 1 to rounding and its quotient loses its digits.
+  const double p = polymer.plasticisation;
+  m.plasticity = p > 1e-6 ? p / saturation_content(polymer) : 0.0;
+  for (int i = 0; i < m.layers; ++i) {
+    const double inner = winding.edges_m[index(i)],
+                 outer = winding.edges_m[index(i) + 1];
+    m.volume_m3.push_back(layer_volume_m3(winding, i));
+    m.outer_area_m2.push_back(2.0 * pi * outer * winding.width_m);
+    m.half_m.push_back((outer - inner) / 2.0);
+    if (i + 1 < m.layers) {
+      const double next = winding.edges_m[index(i) + 2];
+      m.face_m.push_back(m.outer_area_m2.back() / ((next - inner) / 2.0));
+    }
+  }
+  return m;
+}
+
+void PackTerms::shape(int shells, int layers) {
+  slope.assign(index(shells * layers), 0.0);
+  for (auto* v : {&diffusivity, &diffusivity_log_slope, &release, &release_c,
+                  &release_w, &release_t, &release_x, &potential, &potential_w,
+                  &potential_t, &pack_diffusivity, &pack_diffusivity_t, &leaving,
+                  &leaving_w, &leaving_t, &leaving_c, &air_w_k}) {
+    v->assign(index(layers), 0.0);
+  }
+}
+
+void linearise_without_dew(std::size_t k, PackTerms& t) {
+  t.release_w[k] = t.release_c[k];
+  t.release_t[k] -= t.release_c[k] * t.potential_t[k];
+  t.leaving_w[k] = -t.leaving_c[k];
+  t.leaving_t[k] += t.leaving_c[k] * t.potential_t[k];
+  t.potential_w[k] = 1.0;
+  t.potential_t[k] = 0.0;
+}
+
+void pack_rates(const PackModel& m, const Surroundings& around, const Air& air,
+                int layers, const PackVector& y, PackTerms& t, PackVector& rates) {
+  strand_rates(m, layers, y, t, rates);
+  const double c_air = around.chamber ? y.chamber() : air.vapour_kg_m3;
+  air_exchange(m, around, c_air, layers, t);
+
+  const double f = m.winding.fill, solid = f * m.winding.density_kg_m3;
+  const double gap = 1.0 - f, heat = solid * m.polymer.heat_capacity_j_kg_k;
+  double vapour_in = 0.0, heat_in = 0.0, released = 0.0;
+  for (int i = 0; i < layers; ++i) {
+    const std::size_t k = index(i);
+    double vapour_out = 0.0, heat_out = 0.0;
+    if (i + 1 < layers) {
+      const double d = (t.pack_diffusivity[k] + t.pack_diffusivity[k + 1]) / 2.0;
+      vapour_out = m.face_m[k] * d * (t.potential[k] - t.potential[k + 1]);
+      heat_out = m.face_m[k] * m.properties.conductivity_w_mk *
+                 (y.temperature()[i] - y.temperature()[i + 1]);
+    }
+    const double volume = m.volume_m3[k];
+    const double to_air = t.air_w_k[k] * (y.temperature()[i] - air.temperature_k);
+    rates.vapour()[i] =
+        ((vapour_in - vapour_out - t.leaving[k]) / volume + solid * t.release[k]) /
+        gap;  // (6)
+    rates.temperature()[i] =
+        ((heat_in - heat_out - to_air) / volume -
+         solid * t.release[k] * latent_heat_j_kg(y.temperature()[i])) /
+        heat;  // (7)
+    released += t.leaving[k];
+    vapour_in = vapour_out;
+    heat_in = heat_out;
+  }
+  rates.released() = released;
+  rates.chamber() = 0.0;
+  if (around.chamber) {
+    const Chamber& c = *around.chamber;
+    rates.chamber() =
+        (released + c.exchange_m3_s * (c.inlet_kg_m3 - y.chamber())) / c.volume_m3;
+  }
+}
+
+}  // namespace drydepth

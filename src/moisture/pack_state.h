@@ -1,0 +1,28 @@
+#pragma once
+
+#include "moisture/pack_rates.h"
+
+namespace drydepth {
+
+/// Water in the strands and the gaps of the layers present, kg, full layers taken.
+double water_kg(const PackModel& model, const PackState& state);
+
+/// Mean content of a layer's strand, kg/kg.
+double layer_content(const PackModel& model, const PackState& state, int layer);
+
+/// Mean content of what remains, kg/kg, the consumed part of the outermost layer out.
+double mean_content(const PackModel& model, const PackState& state);
+
+/// Dry mass of what remains, kg.
+double remaining_mass_kg(const PackModel& model, const PackState& state);
+
+/// Dry mass still left of one layer, kg.
+double remaining_mass_kg(const PackModel& model, const PackState& state, int layer);
+
+/// Content at the strand's surface of a layer, in equilibrium with its gap, kg/kg.
+double surface_content(const PackModel& model, const PackState& state, int layer);
+
+/// Takes the outermost layer away with its water and its gap air.
+void drop_layer(const PackModel& model, PackState& state);
+
+}  // namespace drydepth
