@@ -1,0 +1,89 @@
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "base/result.h"
+#include "gcode/clock.h"
+#include "gcode/crosscheck.h"
+#include "gcode/curve.h"
+#include "gcode/header.h"
+#include "gcode/layers.h"
+#include "gcode/line.h"
+#include "gcode/metadata.h"
+#include "gcode/modal.h"
+#include "gcode/reading.h"
+#include "gcode/splitter.h"
+#include "gcode/trace.h"
+
+namespace drydepth {
+
+/// One pass over a job without own blocks, under one Reading: lines go to the machine
+/// state, the consumption curves, the layers, the clock and the metadata.
+class JobReader {
+ public:
+  JobReader(std::string job_name, const ScanOptions& options, Reading reading);
+  JobReader(const JobReader&) = delete;  // the dialect's machine points into options
+  JobReader& operator=(const JobReader&) = delete;
+
+  /// False once the job turned out to be none.
+  bool feed(std::string_view bytes);
+  void note_guarded() { trace_.guarded = true; }
+  Result<Trace> finish();
+  /// After finish(); the reading given, where a better one would change no length.
+  Reading better_reading() const;
+
+ private:
+  void take_line(const LineView& line);
+  void take_comment(std::string_view text, const LineView& line);
+  void take_move(const LineView& line);
+  void take_extrusion(const Move& move, const LineView& line, double from_s);
+  void take_command(const LineView& line);
+  void take_named();
+  void take_heat(const LineView& line);
+  void weigh_e_word(const Move& move);
+  void begin_layer(const LineView& line);
+  void check_kind();
+  void fail(std::string where, std::string what, std::string hint);
+  void select_curve();
+  JobPlace place(const LineView& line) const;
+  ToolTrace tool_trace(int tool, ToolCurve& curve, const TimeScale& scale);
+  void state_length(ToolTrace& tool, const ToolCurve& curve);
+  void add_tools(const TimeScale& scale);
+  void add_notes();
+  Error extrudes_nothing() const;
+
+  std::string job_name_;
+  const ScanOptions* options_;
+  Reading reading_;
+  Reading better_;
+  Modal modal_;
+  LineSplitter splitter_;
+  HeaderFinder header_;
+  LayerTracker layers_;
+  JobClock clock_;
+  Metadata metadata_;
+  Evidence evidence_;
+  std::map<int, ToolCurve> curves_;
+  ToolCurve* curve_ = nullptr;      // of the active tool
+  std::map<int, double> start_mm_;  // extruded before the first layer, by tool
+  Command command_;
+  Trace trace_;
+  std::optional<Error> error_;
+  std::string first_bytes_;
+  double raw_s_ = 0;
+  double last_e_word_ = 0;
+  bool last_line_ended_ = true;
+  std::uint64_t relative_e_moves_ = 0;
+  std::uint64_t e_moves_ = 0;
+  std::uint64_t filament_changes_ = 0;
+  std::uint64_t curves_as_chords_ = 0;
+  std::uint64_t computed_words_ = 0;
+  std::uint64_t ignored_lower_case_ = 0;
+  std::uint64_t spindle_extrusion_ = 0;
+  std::uint64_t xy_moves_ = 0;
+};
+
+}  // namespace drydepth

@@ -1,0 +1,249 @@
+#include "gcode/modal.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+namespace drydepth {
+namespace {
+
+constexpr double kInchMm = 25.4;  // exact by definition
+
+constexpr int kMostTools = 63;  // T255, T1000, T1100 are frames, not filaments
+
+}  // namespace
+
+double section_mm2(double diameter_mm) {
+  return std::numbers::pi / 4 * diameter_mm * diameter_mm;
+}
+
+double dwell_s(const Command& c) {
+  const double seconds = c.value_or('S', 0) + c.value_or('P', 0) / 1000;
+  return std::max(seconds, 0.0);
+}
+
+Modal::Modal(const Dialect& dialect, bool relative_e, bool volumetric,
+             std::map<int, double> diameters_mm)
+    : dialect_(&dialect),
+      volumetric_(volumetric),
+      diameters_mm_(std::move(diameters_mm)) {
+  e_.by_set = e_.own = e_held_ = relative_e;
+  active_ = &state_of(0);
+}
+
+Modal::ToolState& Modal::state_of(int tool) {
+  const auto [at, fresh] = tools_.try_emplace(tool);
+  if (fresh && volumetric_) {
+    const auto known = diameters_mm_.find(tool);
+    const double d = known == diameters_mm_.end() ? kUsualDiameterMm : known->second;
+    at->second.mm_per_unit = 1 / section_mm2(d);
+  }
+  return at->second;
+}
+
+double Modal::flow(int tool) const {
+  const auto at = tools_.find(tool);
+  const double own = at == tools_.end() ? 1 : at->second.flow;
+  return dialect_->flow_per_tool ? own : common_flow_;
+}
+
+double Modal::take_recover_extra() { return std::exchange(recovered_mm_, 0.0); }
+
+void Modal::select_tool(int tool) {
+  if (tool < 0 || tool > kMostTools) return;
+  tool_ = tool;
+  active_ = &state_of(tool);
+}
+
+char Modal::e_axis(const Command& c) const {
+  for (const char axis : dialect_->e_axes) {
+    if (c.has(axis)) return axis;
+  }
+  return 0;
+}
+
+Point Modal::target(const Command& c) const {
+  const auto axis = [&](char letter, double now) {
+    if (!c.has(letter)) return now;
+    const double value = c.value(letter) * unit_mm_;
+    return relative_axes_ ? now + value : value;
+  };
+  return {axis('X', position_.x), axis('Y', position_.y), axis('Z', position_.z)};
+}
+
+double Modal::path_length(const Command& c, const Point& travel) const {
+  if (c.number != 2 && c.number != 3) return line_length_mm(travel);
+  Arc arc;
+  arc.travel = travel;
+  arc.centre_x_mm = c.value_or('I', 0) * unit_mm_;
+  arc.centre_y_mm = c.value_or('J', 0) * unit_mm_;
+  if (c.has('R')) arc.radius_mm = c.value('R') * unit_mm_;
+  arc.clockwise = c.number == 2;
+  // P counts turns; "P1" is the stated one.
+  arc.extra_turns = std::clamp(c.integer('P').value_or(1) - 1, 0, 10000);
+  return arc_length_mm(arc);
+}
+
+void Modal::take_filament(const Command& c, Move& move) {
+  const char axis = e_axis(c);
+  if (axis == 0) return;
+  move.has_e = true;
+  move.e_word = c.value(axis);
+  double delta = move.e_word;
+  if (!e_.relative(dialect_->e_rule)) {
+    delta -= e_position_;
+    e_position_ = move.e_word;
+  } else {
+    e_position_ += move.e_word;
+  }
+  // Volumes scale with the cube of the length unit.
+  const bool volume = active_->mm_per_unit != 1;
+  const double unit = volume ? unit_mm_ * unit_mm_ * unit_mm_ : unit_mm_;
+  move.unscaled = delta * unit * active_->mm_per_unit;
+  move.filament =
+      move.unscaled * (dialect_->flow_per_tool ? active_->flow : common_flow_);
+}
+
+Move Modal::move(const Command& c) {
+  Move move;
+  const Point to = target(c);
+  const Point travel = {to.x - position_.x, to.y - position_.y, to.z - position_.z};
+  move.length_mm = path_length(c, travel);
+  move.moves_xy = travel.x != 0 || travel.y != 0;
+  position_ = to;
+  if (c.has('F')) feed_mm_s_ = c.value('F') * unit_mm_ / 60;
+  take_filament(c, move);
+  const double path = move.length_mm > 0 ? move.length_mm : std::abs(move.unscaled);
+  const double speed = feed_mm_s_ * speed_factor_;
+  if (speed > 0) move.time_s = path / speed;
+  return move;
+}
+
+void Modal::set_position(const Command& c) {
+  if (c.bare()) {
+    if (!dialect_->bare_g92_zeroes) return;
+    position_ = {};
+    e_position_ = 0;
+    return;
+  }
+  if (c.has('X')) position_.x = c.value('X') * unit_mm_;
+  if (c.has('Y')) position_.y = c.value('Y') * unit_mm_;
+  if (c.has('Z')) position_.z = c.value('Z') * unit_mm_;
+  if (const char axis = e_axis(c); axis != 0) e_position_ = c.value(axis);
+}
+
+// Forms without a number behind S switch soft end stops on some printers and are no
+// flow.
+void Modal::set_flow(const Command& c) {
+  if (!c.has('S') || c.value('S') < 0) return;
+  const double factor = c.value('S') / 100;
+  flow_changed_ = flow_changed_ || factor != 1;
+  const int tool = c.integer('T').value_or(c.integer('D').value_or(tool_));
+  if (tool >= 0 && tool <= kMostTools) state_of(tool).flow = factor;
+  common_flow_ = factor;
+}
+
+void Modal::set_volumetric(const Command& c) {
+  const int tool = c.integer('T').value_or(tool_);
+  if (tool < 0 || tool > kMostTools) return;
+  ToolState& state = state_of(tool);
+  if (c.has('D')) {
+    const double d = c.value('D') * unit_mm_;
+    if (d > 0) diameters_mm_[tool] = d;
+    state.mm_per_unit = d > 0 ? 1 / section_mm2(d) : 1;
+  }
+  if (!c.has('S')) return;
+  const auto known = diameters_mm_.find(tool);
+  const double d = known == diameters_mm_.end() ? kUsualDiameterMm : known->second;
+  state.mm_per_unit = c.value('S') > 0 ? 1 / section_mm2(d) : 1;
+}
+
+void Modal::set_speed_factor(const Command& c) {
+  if (c.mentions('B')) saved_speed_factor_ = speed_factor_;
+  if (c.has('S') && c.value('S') > 0) speed_factor_ = c.value('S') / 100;
+  if (c.mentions('R')) speed_factor_ = saved_speed_factor_;
+}
+
+// A retraction by the firmware is given back in full, plus what M208 adds.
+void Modal::retract(const Command& c) {
+  const bool sets_tools =
+      c.number == 10 && dialect_->g10_sets_tools &&
+      (c.mentions('P') || c.mentions('L') || c.mentions('R') || c.mentions('S'));
+  if (sets_tools) return;
+  const bool recovers = c.number == 11 || c.number == 23;
+  if (recovers && retracted_) recovered_mm_ += recover_extra_mm_;
+  retracted_ = !recovers;
+}
+
+void Modal::home(const Command& c) {
+  const bool all = !c.mentions('X') && !c.mentions('Y') && !c.mentions('Z');
+  if (all || c.mentions('X')) position_.x = 0;
+  if (all || c.mentions('Y')) position_.y = 0;
+  if (all || c.mentions('Z')) position_.z = 0;
+}
+
+void Modal::set_relative(bool relative) {
+  relative_axes_ = e_.axes = relative;
+  if (!e_held_) e_.by_set = relative;
+}
+
+void Modal::set_relative_e(bool relative) {
+  e_.own = e_.by_set = relative;
+  e_mode_stated_ = true;
+  e_held_ = false;
+}
+
+void Modal::apply_g(const Command& c) {
+  switch (c.number) {
+    case 10:
+    case 11:
+    case 22:
+    case 23:
+      return retract(c);
+    case 20:
+    case 21:
+      unit_mm_ = c.number == 20 ? kInchMm : 1;
+      return;
+    case 28:
+      return home(c);
+    case 90:
+    case 91:
+      return set_relative(c.number == 91);
+    case 92:
+      return set_position(c);
+    default:
+      return;
+  }
+}
+
+void Modal::apply_m(const Command& c) {
+  switch (c.number) {
+    case 82:
+    case 83:
+      return set_relative_e(c.number == 83);
+    case 108:
+    case 135:
+      return select_tool(c.integer('T').value_or(-1));
+    case 200:
+      return set_volumetric(c);
+    case 208:
+      recover_extra_mm_ = std::max(c.value_or('S', 0), 0.0) * unit_mm_;
+      return;
+    case 220:
+      return set_speed_factor(c);
+    case 221:
+      return set_flow(c);
+    default:
+      return;
+  }
+}
+
+void Modal::apply(const Command& c) {
+  if (c.has_minor) return;
+  if (c.letter == 'T') return select_tool(c.number);
+  if (c.letter == 'G') return apply_g(c);
+  if (c.letter == 'M') return apply_m(c);
+}
+
+}  // namespace drydepth

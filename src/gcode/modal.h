@@ -1,0 +1,112 @@
+#pragma once
+
+#include <map>
+#include <optional>
+
+#include "gcode/dialect.h"
+#include "gcode/line.h"
+#include "gcode/motion.h"
+
+namespace drydepth {
+
+/// What a move does.
+struct Move {
+  double length_mm = 0;  ///< of the nozzle's path
+  double time_s = 0;     ///< at the feed in force, without acceleration
+  double filament = 0;   ///< mm of filament, flow factor applied; < 0 retracts
+  double unscaled = 0;   ///< the same without the flow factor
+  bool has_e = false;
+  bool moves_xy = false;
+  double e_word = 0;  ///< as it stands
+};
+
+/// The E flags under the three rules at once, so that a job can be told for which the
+/// choice of rule changes nothing.
+struct EFlags {
+  bool by_set = false;  ///< relative under ERule::kSet
+  bool axes = false;    ///< G91 in force
+  bool own = false;     ///< M83 in force
+  bool relative(ERule rule) const {
+    return rule == ERule::kSet ? by_set : rule == ERule::kOr ? axes || own : own;
+  }
+  bool rules_agree() const { return by_set == own && own == (axes || own); }
+};
+
+/// The modal state of a machine that runs a job: units, distance modes, positions,
+/// feed, tool, flow. Filament lengths come out in mm whatever the job's own unit is.
+class Modal {
+ public:
+  /// volumetric: E words are mm3 unless M200 says otherwise; diameters by tool then
+  /// must be given (1.75 where one is missing).
+  Modal(const Dialect& dialect, bool relative_e, bool volumetric,
+        std::map<int, double> diameters_mm);
+
+  /// Takes a G0, G1, G2, G3 or G5.
+  Move move(const Command& command);
+  /// Takes any other command; those that change no state are ignored.
+  void apply(const Command& command);
+  /// Takes a tool change; pseudo tools change nothing.
+  void select_tool(int tool);
+
+  int tool() const { return tool_; }
+  double z_mm() const { return position_.z; }
+  const EFlags& e_flags() const { return e_; }
+  bool e_mode_stated() const { return e_mode_stated_; }
+  bool flow_changed() const { return flow_changed_; }
+  double flow(int tool) const;
+  /// Extra filament that M208 has every recovery push, summed since the last call.
+  double take_recover_extra();
+
+ private:
+  struct ToolState {
+    double flow = 1;
+    double mm_per_unit = 1;  // 1 for mm, else 1 / cross-section
+  };
+  ToolState& state_of(int tool);
+  Point target(const Command& c) const;
+  double path_length(const Command& c, const Point& travel) const;
+  void take_filament(const Command& c, Move& move);
+  void apply_g(const Command& c);
+  void apply_m(const Command& c);
+  void home(const Command& c);
+  void set_relative(bool relative);
+  void set_relative_e(bool relative);
+  void set_position(const Command& c);
+  void set_flow(const Command& c);
+  void set_volumetric(const Command& c);
+  void set_speed_factor(const Command& c);
+  void retract(const Command& c);
+  char e_axis(const Command& c) const;
+
+  const Dialect* dialect_;
+  bool volumetric_;
+  std::map<int, double> diameters_mm_;
+  double unit_mm_ = 1;
+  bool relative_axes_ = false;
+  EFlags e_;
+  bool e_mode_stated_ = false;
+  bool e_held_ = false;  // relative from the start: a G90 before any M82 leaves it so
+  Point position_;
+  double e_position_ = 0;  // in E words' unit
+  double feed_mm_s_ = 0;
+  double speed_factor_ = 1;
+  double saved_speed_factor_ = 1;
+  int tool_ = 0;
+  std::map<int, ToolState> tools_;
+  ToolState* active_ = nullptr;  // into tools_, whose nodes stay where they are
+  double common_flow_ = 1;       // where flow is not kept by tool
+  bool flow_changed_ = false;
+  bool retracted_ = false;
+  double recover_extra_mm_ = 0;
+  double recovered_mm_ = 0;
+};
+
+constexpr double kUsualDiameterMm = 1.75;  // common practice, no source
+
+/// Cross-section of a round filament.
+double section_mm2(double diameter_mm);
+
+/// Duration of a G4: P in milliseconds, S in seconds.
+double dwell_s(const Command& command);
+
+}  // namespace drydepth
