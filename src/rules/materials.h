@@ -1,0 +1,63 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "base/result.h"
+#include "base/units.h"
+#include "moisture/polymer.h"
+#include "rules/rule_text.h"
+#include "rules/sourced.h"
+
+namespace drydepth {
+
+struct IsothermRule {
+  Sourced slope;                 ///< k, kg water per kg dry filament and unit activity
+  Sourced curvature;             ///< q
+  Sourced heat_of_mixing_j_mol;  ///< H
+};
+
+struct DiffusivityRule {
+  Sourced reference_m2_s;
+  Sourced reference_c;
+  Sourced activation_j_mol;
+  Sourced plasticisation;
+};
+
+/// A material as its rule file states it, units as in the keys. A fibre-filled grade is
+/// stated per dry filament, fibre included, as a scale and a data sheet see it.
+struct Material {
+  std::string id;    ///< as records write it: "pa6"
+  std::string name;  ///< for people: "polyamide 6"
+  Sourced density_kg_m3;
+  Sourced heat_capacity_j_kg_k;
+  IsothermRule isotherm;
+  DiffusivityRule diffusivity;
+  Sourced cosmetic_percent;
+  Sourced strength_percent;
+  Sourced drying_max_c;
+  Sourced nozzle_min_c;
+  Sourced nozzle_max_c;
+  std::optional<Sourced> fibre_mass_fraction;
+  bool flexible = false;  ///< too soft to push: retraction is not for adjusting
+  std::string file;       ///< where it was read
+};
+
+/// All materials, sorted by id: the embedded ones, each patched (RFC 7386) by the
+/// overlay file that states the same id, and those only the overlay has. Error for the
+/// first thing wrong in a file.
+Result<std::vector<Material>> load_materials(const std::vector<RuleText>& overlay = {});
+
+/// The material with that id. Error at `where` naming the nearest.
+Result<Material> find_material(const std::vector<Material>& materials,
+                               std::string_view id, std::string_view where);
+
+/// The central values, in SI.
+Polymer to_polymer(const Material& material);
+
+DryBasis cosmetic_limit(const Material& material);
+DryBasis strength_limit(const Material& material);
+
+}  // namespace drydepth
