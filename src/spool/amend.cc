@@ -1,0 +1,149 @@
+#include "spool/amend.h"
+
+#include <cassert>
+#include <cstddef>
+#include <iterator>
+
+#include "base/json_text.h"
+#include "spool/event_writer.h"
+
+namespace drydepth {
+namespace {
+
+void set(Json& object, const char* key, const std::optional<double>& value) {
+  if (value) object[key] = number_json(*value);
+}
+
+Json winding_json(const NewSpool& spool) {
+  Json out = Json::object();
+  set(out, "hub_diameter_mm", spool.hub_mm);
+  set(out, "width_mm", spool.width_mm);
+  set(out, "outer_diameter_mm", spool.outer_mm);
+  set(out, "full_net_g", spool.net_g);
+  set(out, "full_net_sd_g", spool.net_sd_g);
+  return out;
+}
+
+Json body_json(const NewSpool& spool) {
+  Json out;
+  out["kind"] = spool.body;
+  set(out, "tare_g", spool.tare_g);
+  set(out, "tare_sd_g", spool.tare_sd_g);
+  if (spool.hub_open) out["hub_open"] = true;
+  return out;
+}
+
+Json opened_json(const NewSpool& spool) {
+  Json out = Json::object();
+  if (spool.opened) out["at"] = format_instant(*spool.opened);
+  set(out, "temperature_c", spool.temperature_c);
+  set(out, "moisture_percent", spool.moisture_percent);
+  set(out, "moisture_sd_percent", spool.moisture_sd_percent);
+  set(out, "net_g", spool.opened_net_g);
+  set(out, "outer_diameter_mm", spool.opened_outer_mm);
+  return out;
+}
+
+Json document(const SpoolRecord& record) {
+  Result<Json> json = parse_json(record.text, record.file);
+  assert(json.has_value());  // the record was read from it
+  return *std::move(json);
+}
+
+// The event with another end, which stands right behind its start.
+Json with_end(const Json& event, Instant end) {
+  Json out = Json::object();
+  for (const auto& [key, value] : event.items()) {
+    if (key == "to") continue;
+    out[key] = value;
+    if (key == "from") out["to"] = format_instant(end);
+  }
+  return out;
+}
+
+// The interval that a new one at `start` follows.
+std::optional<std::size_t> interval_before(const SpoolRecord& record, Instant start) {
+  std::optional<std::size_t> found;
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    const auto* interval = std::get_if<Interval>(&record.events[i]);
+    if (interval != nullptr && interval->from <= start) found = i;
+  }
+  return found;
+}
+
+std::size_t place_for(const SpoolRecord& record, Instant start) {
+  std::size_t place = 0;
+  while (place < record.events.size() && start_of(record.events[place]) <= start) {
+    ++place;
+  }
+  return place;
+}
+
+}  // namespace
+
+Result<SpoolRecord> make_record(const NewSpool& spool, std::string_view file,
+                                const std::vector<Material>& materials,
+                                const std::vector<Body>& bodies) {
+  const Result<Material> material =
+      find_material(materials, spool.material, "--material");
+  if (!material) return material.error();
+  const Result<Body> body = find_body(bodies, spool.body, "--body");
+  if (!body) return body.error();
+  Json out;
+  out["format"] = "drydepth-spool/1";
+  out["id"] = spool.id;
+  out["material"] = spool.material;
+  out["filament"]["diameter_mm"] = number_json(spool.diameter_mm);
+  out["winding"] = winding_json(spool);
+  out["body"] = body_json(spool);
+  const Json opened = opened_json(spool);
+  if (!opened.empty()) out["opened"] = opened;
+  out["events"] = Json::array();
+  return read_record(pretty_json(out), file);
+}
+
+Result<SpoolRecord> append_event(const SpoolRecord& record, const Event& event) {
+  Json json = document(record);
+  Json& events = json["events"];
+  const Instant start = start_of(event);
+  const std::optional<std::size_t> before = std::holds_alternative<Interval>(event)
+                                                ? interval_before(record, start)
+                                                : std::nullopt;
+  if (before) {
+    const auto& running = std::get<Interval>(record.events[*before]);
+    if (!running.to) events[*before] = with_end(events[*before], start);
+  }
+  const auto place = static_cast<std::ptrdiff_t>(place_for(record, start));
+  events.insert(std::next(events.begin(), place), event_json(event));
+  return read_record(pretty_json(json), record.file);
+}
+
+Result<SpoolRecord> stop(const SpoolRecord& record, Instant at) {
+  std::optional<std::size_t> last;
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    if (std::holds_alternative<Interval>(record.events[i])) last = i;
+  }
+  if (!last) {
+    return Error{record.file, "nothing is running that could stop",
+                 "log what the spool does first, e.g. storage or drying 82C"};
+  }
+  const Interval& interval = std::get<Interval>(record.events[*last]);
+  const std::string name(kind_name(interval.kind));
+  if (interval.to && *interval.to <= at) {
+    return Error{record.file,
+                 "nothing is running that could stop, the last " + name + " ended at " +
+                     format_instant(*interval.to),
+                 "log what the spool does since then"};
+  }
+  if (at <= interval.from) {
+    return Error{record.file,
+                 "a stop at " + format_instant(at) + " comes before the " + name +
+                     " starts at " + format_instant(interval.from),
+                 "give a later time"};
+  }
+  Json json = document(record);
+  json["events"][*last] = with_end(json["events"][*last], at);
+  return read_record(pretty_json(json), record.file);
+}
+
+}  // namespace drydepth

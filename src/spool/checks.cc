@@ -1,0 +1,154 @@
+#include "spool/checks.h"
+
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <optional>
+#include <string>
+
+#include "base/numbers.h"
+#include "moisture/polymer.h"
+
+namespace drydepth {
+namespace {
+
+// Densest packing of touching cylinders, pi/sqrt(12): no winding holds more.
+constexpr double kDensestFill = 0.9069;
+// Net masses run up to 5 % above the label: common practice, no source.
+constexpr double kOverLabel = 1.05;
+// Wet above the isotherm at saturation (hysteresis, spread of the slope): design value.
+constexpr double kOverSaturation = 1.25;
+// Cardboard at 100 % RH, the wettest body: design value.
+constexpr double kBodyWater = 0.2;
+constexpr double kSigmas = 3;
+
+Error error_at(const SpoolRecord& record, std::size_t event, std::string_view key,
+               std::string what, std::string hint) {
+  return {record.file + " /events/" + std::to_string(event) + "/" + std::string(key),
+          std::move(what), std::move(hint)};
+}
+
+std::string grams(double kg) { return format_fixed(kg * 1000, 1) + " g"; }
+
+std::string_view start_key(const Event& event) {
+  return std::holds_alternative<Weighing>(event) ? "at" : "from";
+}
+
+std::optional<Error> early_event(const SpoolRecord& record, std::size_t i) {
+  const Event& event = record.events[i];
+  const Instant start = start_of(event);
+  const std::string what = "the event at " + format_instant(start);
+  if (record.opened.at && start < *record.opened.at) {
+    return error_at(
+        record, i, start_key(event),
+        what + " lies before the opening at " + format_instant(*record.opened.at),
+        "mend one of the two times");
+  }
+  if (i > 0 && start < start_of(record.events[i - 1])) {
+    return error_at(record, i, start_key(event),
+                    what + " stands behind one that starts later",
+                    "put events in the order of their times");
+  }
+  return std::nullopt;
+}
+
+std::optional<Error> overlap(const SpoolRecord& record, std::size_t i,
+                             const Interval& interval, const Interval& before) {
+  if (!before.to || interval.from >= *before.to) return std::nullopt;
+  return error_at(record, i, "from",
+                  "this " + std::string(kind_name(interval.kind)) + " starts at " +
+                      format_instant(interval.from) + ", before the " +
+                      std::string(kind_name(before.kind)) + " ahead of it ends at " +
+                      format_instant(*before.to),
+                  "a spool is in one place at a time, mend one of the two times");
+}
+
+std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
+                                const Weighing& weighing) {
+  if (!record.body.tare_kg) return std::nullopt;
+  const double sd = std::hypot(record.body.tare_sd_kg, weighing.scale_sd_kg);
+  if (weighing.gross_kg >= *record.body.tare_kg - kSigmas * sd) return std::nullopt;
+  return error_at(record, i, "gross_g",
+                  grams(weighing.gross_kg) + " is less than the empty spool's " +
+                      grams(*record.body.tare_kg),
+                  "check the reading, its unit and the tare");
+}
+
+struct Capacity {
+  double filament_kg = 0;
+  std::string reason;
+};
+
+// The most dry filament the spool can hold when full.
+Capacity full_capacity(const SpoolRecord& record, const Material& material) {
+  const WindingRecord& winding = record.winding;
+  if (winding.full_net_kg) {
+    return {kOverLabel * *winding.full_net_kg,
+            "sold with " + grams(*winding.full_net_kg)};
+  }
+  const double outer_m = winding.outer_diameter_m.value_or(0);
+  const double hub_m = winding.hub_diameter_m.value_or(0);
+  const double section_m2 = std::numbers::pi / 4 * (outer_m * outer_m - hub_m * hub_m);
+  const double most_kg =
+      kDensestFill * section_m2 * winding.width_m * material.density_kg_m3.value;
+  return {most_kg, "its size holds at most " + grams(most_kg)};
+}
+
+std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
+                                    const Weighing& weighing, const Capacity& full,
+                                    double saturation) {
+  if (!record.body.tare_kg) return std::nullopt;
+  const double body_kg =
+      (1 + kBodyWater) * *record.body.tare_kg + kSigmas * record.body.tare_sd_kg;
+  const double most_kg =
+      full.filament_kg * (1 + kOverSaturation * saturation) + body_kg;
+  if (weighing.gross_kg <= most_kg) return std::nullopt;
+  return error_at(record, i, "gross_g",
+                  grams(weighing.gross_kg) + " is more than this spool can weigh, " +
+                      grams(most_kg) + " wet to the core (" + full.reason + ")",
+                  "check the reading, its unit and the spool");
+}
+
+}  // namespace
+
+Result<Done> check_order(const SpoolRecord& record) {
+  const Interval* before = nullptr;
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    std::optional<Error> error = early_event(record, i);
+    if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
+      if (!error) error = below_tare(record, i, *weighing);
+    } else {
+      const Interval& interval = std::get<Interval>(record.events[i]);
+      if (!error && before != nullptr) error = overlap(record, i, interval, *before);
+      before = &interval;
+    }
+    if (error) return *error;
+  }
+  return Done{};
+}
+
+Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
+  const Capacity full = full_capacity(record, material);
+  const double saturation = saturation_content(to_polymer(material));
+  const double start_kg =
+      record.opened.net_kg ? kOverLabel * *record.opened.net_kg : full.filament_kg;
+  double used_kg = 0;
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
+      const std::optional<Error> error =
+          above_capacity(record, i, *weighing, full, saturation);
+      if (error) return *error;
+      continue;
+    }
+    used_kg += std::get<Interval>(record.events[i]).used_kg;
+    if (used_kg > start_kg) {
+      return error_at(record, i, "used_g",
+                      grams(used_kg) + " printed up to here is more than the " +
+                          grams(start_kg) + " the spool can have held",
+                      "check used_g of the prints and the net mass");
+    }
+  }
+  return Done{};
+}
+
+}  // namespace drydepth

@@ -1,0 +1,16 @@
+#pragma once
+
+#include <string_view>
+
+#include "base/json_reader.h"
+#include "spool/record.h"
+
+namespace drydepth {
+
+/// A member that is a moment with its zone.
+Instant read_instant(JsonReader& in, std::string_view key);
+
+/// One element of a record's "events".
+Event read_event(JsonReader& in);
+
+}  // namespace drydepth

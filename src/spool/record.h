@@ -1,0 +1,104 @@
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+#include "base/result.h"
+#include "base/time.h"
+#include "spool/air_spec.h"
+
+namespace drydepth {
+
+/// The winding as sold: width and at least two of the other three.
+struct WindingRecord {
+  double width_m = 0;
+  std::optional<double> hub_diameter_m{};
+  std::optional<double> outer_diameter_m{};
+  std::optional<double> full_net_kg{};
+  double full_net_sd_kg = 0;  ///< 1.5 % where the record does not say
+};
+
+struct BodyRecord {
+  std::string kind{};
+  std::optional<double> tare_kg{};
+  double tare_sd_kg = 0;  ///< 5 g where the record does not say
+  bool hub_open = false;
+};
+
+/// Properties of the pack that somebody knows; where absent, priors stand.
+struct PackRecord {
+  std::optional<double> gap_factor{};
+  std::optional<double> film_w_m2k{};
+  std::optional<double> conductivity_w_mk{};
+  std::optional<double> side_w_m2k{};
+};
+
+/// The state the record starts from.
+struct OpenedRecord {
+  std::optional<Instant> at{};
+  std::optional<double> temperature_k{};
+  std::optional<double> moisture{};     ///< kg/kg dry
+  std::optional<double> moisture_sd{};  ///< kg/kg dry
+  std::optional<double> net_kg{};       ///< left on a spool begun elsewhere
+  std::optional<double> outer_diameter_m{};
+};
+
+struct Weighing {
+  Instant at{};
+  double gross_kg = 0;
+  double scale_sd_kg = 0;  ///< 1 g where the record does not say
+};
+
+enum class SpanKind { kStorage, kDrying, kPrint };
+
+/// How the spool stands while printing.
+enum class Feed { kOpen, kDryBox, kLiveDryer };
+
+/// A stretch of the spool's life in one kind of air.
+struct Interval {
+  SpanKind kind = SpanKind::kStorage;
+  Instant from{};
+  std::optional<Instant> to{};   ///< absent: until the next one or the question
+  std::optional<AirSpec> air{};  ///< absent: room air
+  double used_kg = 0;            ///< dry filament printed from `from` to `to`
+  double used_sd_kg = 0;         ///< 1.2 % where the record does not say
+  Feed feed = Feed::kOpen;       ///< of a print
+  std::string job{};             ///< of a print, may be empty
+};
+
+using Event = std::variant<Weighing, Interval>;
+
+/// A spool record, version 1, in SI. It is read from its text and never written back
+/// field by field: a change is made in the text and read again, so that what we do not
+/// know of is never lost and every change meets the same checks.
+struct SpoolRecord {
+  std::string file{};  ///< the name errors call it by
+  std::string text{};  ///< the JSON everything below was read from
+  std::string id{};
+  std::string material{};
+  double filament_diameter_m = 0;
+  WindingRecord winding;
+  BodyRecord body;
+  PackRecord pack;
+  OpenedRecord opened;
+  std::vector<Event> events;  ///< by start; intervals do not overlap
+};
+
+/// Reads and checks a record by itself. Error for the first thing that is missing, out
+/// of range, out of order or impossible.
+Result<SpoolRecord> read_record(std::string_view text, std::string_view file);
+
+/// When an event starts, or is.
+Instant start_of(const Event& event);
+
+/// "storage", "drying", "print".
+std::string_view kind_name(SpanKind kind);
+/// "open", "dry-box", "live-dryer".
+std::string_view feed_name(Feed feed);
+/// The feed of that name. Error (without a place) naming the nearest.
+Result<Feed> parse_feed(std::string_view name);
+
+}  // namespace drydepth

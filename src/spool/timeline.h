@@ -1,0 +1,51 @@
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "base/result.h"
+#include "base/time.h"
+#include "spool/record.h"
+
+namespace drydepth {
+
+/// A stretch of time in one air, with what was printed in it.
+struct Span {
+  Instant from{};
+  Instant to{};
+  SpanKind kind = SpanKind::kStorage;
+  AirSpec air;         ///< complete: a heater's room is filled in
+  double used_kg = 0;  ///< taken evenly over the span
+  double used_sd_kg = 0;
+  Feed feed = Feed::kOpen;
+  bool assumed = false;       ///< no event covers it: storage in room air
+  bool room_assumed = false;  ///< the event leaves the room (or all the air) open
+  std::optional<std::size_t> event{};  ///< index into SpoolRecord::events
+};
+
+/// A reading of the scale. `scale_sd_kg` is the scale's own; the updraft of a hot spool
+/// is not in it.
+struct ScaleReading {
+  Instant at{};
+  double gross_kg = 0;
+  double scale_sd_kg = 0;
+  bool hot = false;  ///< in a drying span or less than an hour after one
+  std::size_t event = 0;
+};
+
+/// A spool's life up to a moment: spans without gap or overlap, readings in order.
+struct Timeline {
+  Instant from{};  ///< opening, else the first event, else `to`
+  Instant to{};
+  std::vector<Span> spans;
+  std::vector<ScaleReading> readings;
+};
+
+/// Lays a record out up to `at`, which may lie ahead of the clock. What starts later is
+/// left out, what is still running is cut (with its share of the grams), and time no
+/// event covers is storage in `room`. Error when `at` lies before the record begins.
+Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
+                               const StatedAir& room);
+
+}  // namespace drydepth
