@@ -1,0 +1,17 @@
+#pragma once
+
+#include <CLI/App.hpp>
+
+#include "cli/world.h"
+
+namespace drydepth {
+
+/// One function a command: declares its options and gives what it does with them.
+CommandRun guard_command(CLI::App& app, const World& world);
+CommandRun estimate_command(CLI::App& app, const World& world);
+CommandRun new_command(CLI::App& app, const World& world);
+CommandRun log_command(CLI::App& app, const World& world);
+CommandRun show_command(CLI::App& app, const World& world);
+CommandRun restore_command(CLI::App& app, const World& world);
+
+}  // namespace drydepth

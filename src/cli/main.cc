@@ -1,0 +1,118 @@
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <csignal>
+#include <exception>
+#include <iostream>
+#include <optional>
+#include <vector>
+
+#include "base/exit_code.h"
+#include "base/nearest.h"
+#include "base/result.h"
+#include "cli/commands.h"
+
+extern char** environ;
+
+namespace {
+
+using drydepth::CommandRun;
+using drydepth::World;
+
+struct Command {
+  const char* name;
+  const char* summary;
+  CommandRun (*declare)(CLI::App&, const World&);
+};
+
+// In the order in which a spool meets them.
+constexpr Command kCommands[] = {
+    {"guard", "Check a sliced job against its spool and write warnings into it",
+     drydepth::guard_command},
+    {"estimate", "Moisture of a spool by wound layer, and how sure that is",
+     drydepth::estimate_command},
+    {"new", "Start the record of a spool", drydepth::new_command},
+    {"log", "Add a weighing, drying, storage or print to a record",
+     drydepth::log_command},
+    {"show", "A spool's record and its events", drydepth::show_command},
+    {"restore", "Take all edits out of a job, byte for byte",
+     drydepth::restore_command},
+};
+
+std::map<std::string, std::string> read_environment() {
+  std::map<std::string, std::string> out;
+  for (char** entry = environ; *entry; ++entry) {
+    const std::string text(*entry);
+    const std::size_t equals = text.find('=');
+    if (equals != std::string::npos)
+      out[text.substr(0, equals)] = text.substr(equals + 1);
+  }
+  return out;
+}
+
+// A usage error of CLI11 in our form: command, what is wrong, where the words are.
+std::string usage_sentence(const CLI::App* app, const CLI::Error& e) {
+  const auto parsed = app->get_subcommands();
+  const std::string command = parsed.empty() ? "" : parsed.front()->get_name();
+  std::string what = e.what();
+  const bool is_name = what.size() > 1 && what[1] >= 'A' && what[1] <= 'Z';
+  if (!what.empty() && !is_name && what[0] >= 'A' && what[0] <= 'Z') {
+    what[0] = static_cast<char>(what[0] - 'A' + 'a');
+  }
+  const std::string help = "run drydepth " + (parsed.empty() ? "" : command + " ");
+  return "drydepth: " + drydepth::Error{command, what, help + "--help"}.text() + "\n";
+}
+
+// The first word when it is no command: CLI11 would only say that one is missing.
+std::optional<drydepth::Error> unknown_command(const std::string& word) {
+  std::vector<std::string> names;
+  for (const Command& c : kCommands) names.push_back(c.name);
+  const bool known = std::find(names.begin(), names.end(), word) != names.end();
+  if (known || word.empty() || word[0] == '-') return std::nullopt;
+  return drydepth::Error{"", "unknown command \"" + word + "\"",
+                         drydepth::did_you_mean(word, names), drydepth::kExitUsage};
+}
+
+int run(int argc, char** argv) {
+  // A file-size limit then comes back from write() and the job stays as it was.
+  std::signal(SIGXFSZ, SIG_IGN);
+  const auto now =
+      std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
+  const World world{DRYDEPTH_VERSION,   now,       drydepth::system_zone(),
+                    read_environment(), std::cout, std::cerr};
+  CLI::App app{
+      "How deep is the spool dry, and where would the job cross into wet wraps?"};
+  app.name("drydepth");
+  app.set_version_flag("--version", std::string("drydepth ") + DRYDEPTH_VERSION);
+  app.require_subcommand(1);
+  app.failure_message(usage_sentence);
+  std::vector<std::pair<CLI::App*, CommandRun>> commands;
+  for (const Command& c : kCommands) {
+    CLI::App* sub = app.add_subcommand(c.name, c.summary);
+    commands.emplace_back(sub, c.declare(*sub, world));
+  }
+  if (const auto error = unknown_command(argc > 1 ? argv[1] : "")) {
+    std::cerr << "drydepth: " << error->text() << "\n";
+    return error->exit_code;
+  }
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& e) {
+    return app.exit(e) == 0 ? drydepth::kExitDone : drydepth::kExitUsage;
+  }
+  for (const auto& [sub, command] : commands) {
+    if (sub->parsed()) return command();
+  }
+  return drydepth::kExitUsage;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  try {
+    return run(argc, argv);
+  } catch (const std::exception& e) {
+    std::cerr << "drydepth: our own mistake: " << e.what()
+              << "; please report it with the command that you ran\n";
+    return drydepth::kExitSoftware;
+  }
+}

@@ -1,0 +1,148 @@
+// new, log and show: the spool's life, a line each.
+
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "cli/commands.h"
+#include "cli/settings.h"
+#include "sheet/history.h"
+#include "spool/amend.h"
+#include "spool/checks.h"
+#include "spool/log.h"
+#include "spool/quantity.h"
+#include "spool/shelf.h"
+
+namespace drydepth {
+namespace {
+
+struct NewWords {
+  SharedWords shared;
+  NewSpool spool;
+  std::string opened;
+};
+
+struct RecordWords {
+  SharedWords shared;
+  std::string spool;
+  std::vector<std::string> words;
+};
+
+Result<std::string> start_record(NewWords words, const World& world) {
+  const auto rules = load_rules(words.shared);
+  if (!rules) return rules.error();
+  if (!words.opened.empty()) {
+    const auto at = parse_moment(words.opened, world.now, world.zone, Lean::kPast);
+    if (!at) {
+      return Error{"--opened", at.error().what, at.error().hint, at.error().exit_code};
+    }
+    words.spool.opened = *at;
+  }
+  const auto path = new_spool_path(shelf_folder(words.shared, world), words.spool.id);
+  if (!path) return path.error();
+  const auto record = make_record(words.spool, path->filename().string(),
+                                  rules->materials, rules->bodies);
+  if (!record) return record.error();
+  // A first spool begins the shelf. Where that fails, saving says why.
+  std::error_code ignored;
+  std::filesystem::create_directories(path->parent_path(), ignored);
+  const auto saved = save_spool(*path, *record);
+  if (!saved) return saved.error();
+  return record->id + ": " + record->material + " on " + record->body.kind +
+         ", record at " + path->string() + "\n";
+}
+
+Result<std::string> log_event(const RecordWords& words, const World& world) {
+  const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
+  if (!path) return path.error();
+  const auto record = load_spool(*path);
+  if (!record) return record.error();
+  const auto entry = parse_log(words.words, Clock{world.now, world.zone});
+  if (!entry) return entry.error();
+  const auto* event = std::get_if<Event>(&*entry);
+  const auto changed = event ? append_event(*record, *event)
+                             : stop(*record, std::get<StopWords>(*entry).at);
+  if (!changed) return changed.error();
+  const auto rules = load_rules(words.shared);
+  if (!rules) return rules.error();
+  const auto material =
+      find_material(rules->materials, changed->material, changed->file + " /material");
+  if (!material) return material.error();
+  const auto masses = check_masses(*changed, *material);
+  if (!masses) return masses.error();
+  const auto saved = save_spool(*path, *changed);
+  if (!saved) return saved.error();
+  return changed->id + ": " +
+         (event ? event_text(*event, world.zone)
+                : "stopped at " +
+                      format_local(std::get<StopWords>(*entry).at, world.zone)) +
+         "\n";
+}
+
+Result<std::string> show_record(const RecordWords& words, const World& world) {
+  const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
+  if (!path) return path.error();
+  const auto record = load_spool(*path);
+  if (!record) return record.error();
+  return words.shared.json ? record->text : record_text(*record, world.zone);
+}
+
+int answer(const World& world, const Result<std::string>& text) {
+  if (!text) return complain(world, text.error());
+  world.out << *text;
+  return 0;
+}
+
+}  // namespace
+
+CommandRun new_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<NewWords>();
+  NewSpool& s = words->spool;
+  const auto number = [&](const char* name, std::optional<double>& value,
+                          const char* help) { app.add_option(name, value, help); };
+  app.add_option("ID", s.id, "Name of the spool, also its file's")->required();
+  app.add_option("--material", s.material, "Material, e.g. pa6")->required();
+  app.add_option("--diameter", s.diameter_mm, "Filament, mm")->capture_default_str();
+  number("--width", s.width_mm, "Winding's width between the flanges, mm");
+  number("--hub", s.hub_mm, "Winding's inner diameter, mm");
+  number("--outer", s.outer_mm, "Winding's outer diameter when full, mm");
+  number("--net", s.net_g, "Filament as sold, g");
+  number("--net-sd", s.net_sd_g, "Its standard deviation, g");
+  app.add_option("--body", s.body, "What the spool itself is made of")
+      ->capture_default_str();
+  number("--tare", s.tare_g, "Empty spool, g");
+  number("--tare-sd", s.tare_sd_g, "Its standard deviation, g");
+  app.add_flag("--hub-open", s.hub_open, "Air reaches the winding through the hub");
+  app.add_option("--opened", words->opened, "When the bag was opened");
+  number("--moisture", s.moisture_percent, "Moisture at opening, % of dry mass");
+  number("--moisture-sd", s.moisture_sd_percent, "Its standard deviation, %");
+  number("--temperature", s.temperature_c, "Temperature at opening, C");
+  number("--opened-net", s.opened_net_g, "Left on a spool begun elsewhere, g");
+  number("--opened-outer", s.opened_outer_mm, "Or its outer diameter, mm");
+  add_shelf_options(app, words->shared);
+  return [words, &world] { return answer(world, start_record(*words, world)); };
+}
+
+CommandRun log_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<RecordWords>();
+  add_shelf_options(app, words->shared);
+  app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")
+      ->required();
+  app.add_option(
+         "WORDS", words->words,
+         "weighing 1211.4g [TIME] | drying 82C [room AIR] [SPAN] | storage [AIR] "
+         "[SPAN] | print 120g [feed WORD] [AIR] [job NAME] [SPAN] | stop [TIME]; "
+         "SPAN: since TIME, until TIME, for 12h")
+      ->required();
+  return [words, &world] { return answer(world, log_event(*words, world)); };
+}
+
+CommandRun show_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<RecordWords>();
+  add_shelf_options(app, words->shared);
+  app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")
+      ->required();
+  app.add_flag("--json", words->shared.json, "The record itself");
+  return [words, &world] { return answer(world, show_record(*words, world)); };
+}
+
+}  // namespace drydepth

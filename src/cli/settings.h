@@ -1,0 +1,73 @@
+#pragma once
+
+#include <CLI/App.hpp>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/world.h"
+#include "gcode/dialect.h"
+#include "guard/race.h"
+#include "rules/bodies.h"
+#include "sheet/report.h"
+
+namespace drydepth {
+
+/// The words of the options that several commands share, as typed.
+struct SharedWords {
+  std::string shelf, rules, room = "23C/45%", box = "25C/15%", dryer, at, feed = "open",
+                            limit = "cosmetic";
+  std::size_t members = 64;
+  std::uint64_t seed = 1;
+  unsigned threads = 0;
+  bool nominal = false;
+  bool json = false;
+};
+
+void add_shelf_options(CLI::App& command, SharedWords& words);
+void add_model_options(CLI::App& command, SharedWords& words);
+void add_feed_options(CLI::App& command, SharedWords& words);
+
+/// The rule files as loaded, embedded ones under the overlay.
+struct Rules {
+  std::vector<Material> materials;
+  std::vector<Body> bodies;
+  std::vector<Dialect> dialects;
+};
+Result<Rules> load_rules(const SharedWords& words);
+
+/// The shared options understood. Errors name the option.
+struct Settings {
+  std::filesystem::path shelf;
+  StatedAir room{}, box{};
+  std::optional<double> dryer_k{};
+  Instant at{};
+  Feed feed = Feed::kOpen;
+  LimitKind decides = LimitKind::kCosmetic;
+  bool nominal = false;
+};
+Result<Settings> understand(const SharedWords& words, const World& world);
+
+/// --shelf, else $XDG_DATA_HOME/drydepth/shelf, else ~/.local/share/drydepth/shelf.
+std::filesystem::path shelf_folder(const SharedWords& words, const World& world);
+
+std::vector<Member> draw_members(const SharedWords& words, const SpoolPriors& spread);
+
+/// A record with its material and body, laid out until `at`.
+struct LoadedSpool {
+  Contest contest;
+  Body body;
+  std::vector<std::string> notes;
+};
+Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings,
+                               const Rules& rules);
+
+/// What each feed means for a spool: room, box, and a live dryer that stays 10 C under
+/// the lowest limit of polymer and body unless told otherwise.
+std::vector<FeedAir> feed_airs(const Settings& settings, const LoadedSpool& spool);
+
+/// Prints the error as one sentence on standard error; its exit code.
+int complain(const World& world, const Error& error);
+
+}  // namespace drydepth

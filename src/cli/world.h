@@ -1,0 +1,26 @@
+#pragma once
+
+#include <functional>
+#include <map>
+#include <ostream>
+#include <string>
+
+#include "base/time.h"
+
+namespace drydepth {
+
+/// Everything a command takes from the machine it runs on, so that a test can bring its
+/// own. Standard output is data, standard error is talk.
+struct World {
+  std::string version;
+  Instant now;
+  LocalZone zone;
+  std::map<std::string, std::string> environment;
+  std::ostream& out;
+  std::ostream& talk;
+};
+
+/// What a command does once its words are parsed; the exit code.
+using CommandRun = std::function<int()>;
+
+}  // namespace drydepth

@@ -1,0 +1,89 @@
+#include "sheet/history.h"
+
+#include "base/numbers.h"
+#include "sheet/report.h"
+
+namespace drydepth {
+namespace {
+
+std::string millimetres(double m) { return format_shortest(m * 1000.0) + " mm"; }
+
+std::string grams(double kg, int decimals) {
+  return format_fixed(kg * 1000.0, decimals) + " g";
+}
+
+std::string span_text(const Interval& interval, const LocalZone& zone) {
+  return "from " + format_local(interval.from, zone) +
+         (interval.to ? " to " + format_local(*interval.to, zone) : ", running");
+}
+
+std::string interval_text(const Interval& i, const LocalZone& zone) {
+  std::string out(kind_name(i.kind));
+  if (i.kind == SpanKind::kPrint) {
+    out += " " + grams(i.used_kg, 1) + ", feed " + std::string(feed_name(i.feed));
+    if (!i.job.empty()) out += " (" + i.job + ")";
+    if (i.air) out += " in " + air_text(*i.air);
+  } else {
+    out += i.air ? " " + std::string(i.kind == SpanKind::kStorage ? "in " : "") +
+                       air_text(*i.air)
+                 : " in room air";
+  }
+  return out + " " + span_text(i, zone);
+}
+
+std::string winding_text(const SpoolRecord& r) {
+  std::string out = "winding: width " + millimetres(r.winding.width_m);
+  if (r.winding.hub_diameter_m)
+    out += ", hub " + millimetres(*r.winding.hub_diameter_m);
+  if (r.winding.outer_diameter_m) {
+    out += ", outside " + millimetres(*r.winding.outer_diameter_m);
+  }
+  if (r.winding.full_net_kg)
+    out += ", " + grams(*r.winding.full_net_kg, 0) + " as sold";
+  return out;
+}
+
+std::string opened_text(const SpoolRecord& r, const LocalZone& zone) {
+  std::string out = "opened: ";
+  out +=
+      r.opened.at ? format_local(*r.opened.at, zone) : std::string("time not recorded");
+  if (r.opened.moisture) {
+    out += " at " + format_fixed(*r.opened.moisture * 100.0, 2) + " %";
+    if (r.opened.moisture_sd) {
+      out += " +- " + format_fixed(*r.opened.moisture_sd * 100.0, 2) + " %";
+    }
+  } else {
+    out += ", moisture not recorded";
+  }
+  if (r.opened.net_kg)
+    out += ", begun elsewhere: " + grams(*r.opened.net_kg, 0) + " left";
+  return out;
+}
+
+}  // namespace
+
+std::string event_text(const Event& event, const LocalZone& zone) {
+  if (const auto* interval = std::get_if<Interval>(&event)) {
+    return interval_text(*interval, zone);
+  }
+  const auto& weighing = std::get<Weighing>(event);
+  // Zero where the scale's spread was not stated and the record's default stands.
+  const std::string spread =
+      weighing.scale_sd_kg > 0
+          ? " +- " + format_shortest(weighing.scale_sd_kg * 1000.0) + " g"
+          : "";
+  return "weighing " + grams(weighing.gross_kg, 1) + spread + " at " +
+         format_local(weighing.at, zone);
+}
+
+std::string record_text(const SpoolRecord& r, const LocalZone& zone) {
+  std::string out = r.id + ": " + r.material + ", " +
+                    millimetres(r.filament_diameter_m) + ", body " + r.body.kind;
+  if (r.body.tare_kg) out += ", tare " + grams(*r.body.tare_kg, 1);
+  out += "\n" + winding_text(r) + "\n" + opened_text(r, zone) + "\n";
+  for (const Event& event : r.events) out += "  " + event_text(event, zone) + "\n";
+  if (r.events.empty()) out += "  no events yet\n";
+  return out;
+}
+
+}  // namespace drydepth

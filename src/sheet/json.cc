@@ -1,0 +1,204 @@
+#include "sheet/json.h"
+
+#include <cmath>
+
+namespace drydepth {
+namespace {
+
+double rounded(double value, double unit) {
+  const double r = std::round(value / unit) * unit;
+  // The nearest short decimal: 0.1 + 0.2 would print seventeen digits.
+  return std::round(r * 1e6) / 1e6;
+}
+
+double percent(double content) { return rounded(content * 100.0, 1e-4); }
+double grams(double kg) { return rounded(kg * 1000.0, 1e-3); }
+double metres(double mm) { return rounded(mm / 1000.0, 1e-3); }
+double seconds(double s) { return rounded(s, 0.1); }
+
+template <class Form>
+Json range(const Report& report, const Percentiles& p, Form form) {
+  if (report.nominal) return form(p.p50);
+  return {{"p10", form(p.p10)}, {"p50", form(p.p50)}, {"p90", form(p.p90)}};
+}
+
+Json percent_range(const Report& report, const Percentiles& p) {
+  return range(report, p, [](double x) { return Json(percent(x)); });
+}
+
+Json depth_json(const Report& report, const SpoolReport& spool, const Percentiles& kg) {
+  return range(report, kg, [&](double x) {
+    return Json{{"wraps", rounded(wraps_of(spool, x), 0.1)},
+                {"m", metres(x / kg_per_mm(spool))},
+                {"g", grams(x)}};
+  });
+}
+
+Json crossing_json(const Report& report, const LimitReport& limit) {
+  const auto one = [](const std::optional<CrossingPlace>& c) {
+    if (!c) return Json(nullptr);
+    return Json{{"g", grams(c->mass_kg)},
+                {"m", metres(c->place.length_mm)},
+                {"time_s", seconds(c->place.time_s)},
+                {"line", c->place.line},
+                {"layer", c->place.layer},
+                {"z_mm", rounded(c->place.z_mm, 1e-3)}};
+  };
+  if (report.nominal) return one(limit.crossing[1]);
+  return {{"p10", one(limit.crossing[0])},
+          {"p50", one(limit.crossing[1])},
+          {"p90", one(limit.crossing[2])}};
+}
+
+Json air_json(const AirSpec& air) {
+  const auto celsius = [](double k) { return rounded(k - kZeroCelsiusK, 1e-2); };
+  if (const auto* stated = std::get_if<StatedAir>(&air)) {
+    return {{"temperature_c", celsius(stated->temperature_k)},
+            {"rh_percent", rounded(stated->activity * 100.0, 1e-2)}};
+  }
+  if (const auto* heater = std::get_if<HeaterAir>(&air)) {
+    Json out{{"temperature_c", celsius(heater->temperature_k)}};
+    if (heater->room) out["room"] = air_json(AirSpec{*heater->room});
+    return out;
+  }
+  return {{"log", std::get<AirLog>(air).path}};
+}
+
+Json job_json(const Report& report) {
+  if (!report.job) return nullptr;
+  const Trace& job = *report.job;
+  Json tools = Json::array();
+  for (const ToolTrace& t : job.tools) {
+    Json mass = nullptr;
+    for (const SpoolReport& s : report.spools) {
+      if (s.tool == t.tool) mass = grams(s.needed_kg);
+    }
+    tools.push_back(
+        {{"tool", t.tool},
+         {"length_mm", rounded(t.length_mm, 1e-3)},
+         {"stated_length_mm", t.stated_length_mm ? Json(*t.stated_length_mm) : Json()},
+         {"stated_g", t.stated_mass_g ? Json(*t.stated_mass_g) : Json()},
+         {"mass_g", mass},
+         {"note", t.stated_note.empty() ? Json() : Json(t.stated_note)}});
+  }
+  return {{"file", report.job_file},
+          {"tools", tools},
+          {"duration_s", seconds(job.duration_s)},
+          {"duration_source", job.duration_source},
+          {"duration_spread", job.duration_spread},
+          {"layers", job.layers.size()},
+          {"lines", job.lines},
+          {"slicer", job.slicer.empty() ? Json() : Json(job.slicer)},
+          {"firmware", job.firmware},
+          {"firmware_source", job.firmware_source},
+          {"notes", job.notes}};
+}
+
+Json limits_json(const SpoolReport& s) {
+  return {{"cosmetic",
+           {{"percent", percent(s.limits.cosmetic)},
+            {"source", s.material.cosmetic_percent.source},
+            {"status", s.material.cosmetic_percent.status}}},
+          {"strength",
+           {{"percent", percent(s.limits.strength)},
+            {"source", s.material.strength_percent.source},
+            {"status", s.material.strength_percent.status}}}};
+}
+
+Json spool_json(const Report& report, const SpoolReport& s) {
+  const bool cosmetic = report.decides == LimitKind::kCosmetic;
+  const auto until = valid_until(report, s);
+  return {{"tool", s.tool},
+          {"id", s.record.id},
+          {"material", s.material.id},
+          {"body", s.body.kind},
+          {"left_g", grams(s.now.remaining_kg)},
+          {"needed_g", grams(s.needed_kg)},
+          {"limits", limits_json(s)},
+          {"mean_percent", percent_range(report, s.now.mean)},
+          {"dry_depth",
+           depth_json(report, s,
+                      cosmetic ? s.now.cosmetic_depth_kg : s.now.strength_depth_kg)},
+          {"dry_depth_cosmetic", depth_json(report, s, s.now.cosmetic_depth_kg)},
+          {"dry_depth_strength", depth_json(report, s, s.now.strength_depth_kg)},
+          {"valid_until", until ? Json(format_instant(*until)) : Json()},
+          {"notes", s.notes}};
+}
+
+Json feed_json(const Report& report, const FeedReport& f) {
+  Json nozzle = Json::array();
+  for (const NozzleRow& n : f.nozzle) {
+    nozzle.push_back({{"g", grams(n.mass_kg)},
+                      {"m", metres(n.place.length_mm)},
+                      {"time_s", seconds(n.place.time_s)},
+                      {"line", n.place.line},
+                      {"percent", percent_range(report, n.content)}});
+  }
+  return {{"tool", f.tool},
+          {"feed", std::string(feed_name(f.feed.feed))},
+          {"in_use", f.in_use},
+          {"air", air_json(f.feed.air)},
+          {"verdict", std::string(verdict_name(f.verdict))},
+          {"share_above", rounded(deciding(f, report.decides).share_above, 1e-4)},
+          {"crossing",
+           {{"cosmetic", crossing_json(report, f.cosmetic)},
+            {"strength", crossing_json(report, f.strength)}}},
+          {"above_limit_g", range(report, deciding(f, report.decides).above_kg,
+                                  [](double kg) { return Json(grams(kg)); })},
+          {"nozzle", nozzle},
+          {"mean_after_percent", percent_range(report, f.mean_after)},
+          {"ran_out_g", f.ran_out_kg ? Json(grams(*f.ran_out_kg)) : Json()}};
+}
+
+}  // namespace
+
+Json report_json(const Report& report) {
+  Json spools = Json::array(), feeds = Json::array(), edits = Json::array();
+  for (const SpoolReport& s : report.spools) spools.push_back(spool_json(report, s));
+  for (const FeedReport& f : report.feeds) feeds.push_back(feed_json(report, f));
+  for (const PlannedEdit& e : report.edits) {
+    edits.push_back({{"line", e.edit.line},
+                     {"action", e.edit.action},
+                     {"text", e.text},
+                     {"reason", e.reason}});
+  }
+  return {{"format", "drydepth-report/1"},
+          {"version", report.version},
+          {"at", format_instant(report.at)},
+          {"members", report.members},
+          {"nominal", report.nominal},
+          {"limit", std::string(limit_name(report.decides))},
+          {"job", job_json(report)},
+          {"spools", spools},
+          {"unwatched", report.unwatched},
+          {"feeds", feeds},
+          {"edits", edits},
+          {"advice", report.advice},
+          {"cautions", report.cautions}};
+}
+
+Json estimate_json(const Report& report) {
+  const SpoolReport& s = report.spools.front();
+  Json out{{"format", "drydepth-estimate/1"},
+           {"version", report.version},
+           {"at", format_instant(report.at)},
+           {"members", report.members}};
+  out.update(spool_json(report, s));
+  out.erase("tool");
+  out.erase("needed_g");
+  Json layers = Json::array();
+  for (const LayerEstimate& l : s.now.layers) {
+    layers.push_back({{"g", grams(l.mass_kg)},
+                      {"percent", percent_range(report, l.content)},
+                      {"surface_percent", percent_range(report, l.surface)},
+                      {"core_percent", percent_range(report, l.core)},
+                      {"temperature_c", range(report, l.temperature_k, [](double k) {
+                         return Json(rounded(k - kZeroCelsiusK, 0.01));
+                       })}});
+  }
+  out["layers"] = layers;
+  out["cautions"] = report.cautions;
+  return out;
+}
+
+}  // namespace drydepth

@@ -1,0 +1,69 @@
+#include "sheet/note.h"
+
+#include <algorithm>
+
+#include "sheet/words.h"
+
+namespace drydepth {
+namespace {
+
+// Names come from people; G-code readers want ASCII, and '=' would look like a setting.
+std::string comment(std::string text) {
+  std::replace_if(
+      text.begin(), text.end(), [](char c) { return c < ' ' || c > '~' || c == '='; },
+      '?');
+  return text;
+}
+
+void add(std::vector<std::string>& lines, const std::string& sentence) {
+  constexpr std::string_view kLead = ";drydepth: ", kMore = ";drydepth:   ";
+  std::string_view lead = kLead;
+  for (const std::string& line : wrap_text(comment(sentence), 79 - kMore.size())) {
+    // A single word may still be too long: a hostile spool id.
+    lines.push_back((std::string(lead) + line).substr(0, 79));
+    lead = kMore;
+  }
+}
+
+std::string spool_sentence(const SpoolReport& s, const Report& report) {
+  return "T" + std::to_string(s.tool) + " spool " + s.record.id + ", " + s.material.id +
+         ", " + grams_text(s.now.remaining_kg) + " left, " + grams_text(s.needed_kg) +
+         " needed; mean moisture " + percent_range_text(report, s.now.mean);
+}
+
+std::string feed_sentence(const FeedReport& f, const SpoolReport& s,
+                          const Report& report, const LocalZone& utc) {
+  const LimitReport& limit = deciding(f, report.decides);
+  std::string out = "feed " + std::string(feed_name(f.feed.feed)) + ", air " +
+                    air_text(f.feed.air) + ": " + std::string(verdict_name(f.verdict)) +
+                    ", chance " + share_text(limit.share_above) + " above " +
+                    percent_text(deciding(s.limits, report.decides)) + " (" +
+                    std::string(limit_name(report.decides)) + ")";
+  if (limit.crossing[0]) {
+    out += ", p10 at " + crossing_text(report, limit.crossing[0], utc) + ", p50 at " +
+           crossing_text(report, limit.crossing[1], utc);
+  }
+  return out;
+}
+
+}  // namespace
+
+std::vector<std::string> note_lines(const Report& report) {
+  const LocalZone utc = utc_zone();
+  std::vector<std::string> lines;
+  add(lines, "drydepth " + report.version + ", job start taken as " +
+                 format_instant(report.at));
+  for (const SpoolReport& s : report.spools) {
+    add(lines, spool_sentence(s, report));
+    for (const FeedReport& f : report.feeds) {
+      if (f.tool == s.tool && f.in_use) add(lines, feed_sentence(f, s, report, utc));
+    }
+  }
+  for (const std::string& tool : report.unwatched) add(lines, tool + " not watched");
+  for (const std::string& sentence : report.advice) add(lines, sentence);
+  add(lines,
+      "An estimate, not a measurement. To take all of this out: drydepth restore");
+  return lines;
+}
+
+}  // namespace drydepth

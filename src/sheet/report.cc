@@ -1,0 +1,196 @@
+#include "sheet/report.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "base/numbers.h"
+
+namespace drydepth {
+namespace {
+
+std::string grams(double kg) { return format_fixed(kg * 1000.0, 0) + " g"; }
+
+std::string degrees(double kelvin) {
+  return format_fixed(to_celsius(Kelvin{kelvin}).value, 0) + " C";
+}
+
+LimitReport places(const Trace& trace, const ToolTrace& tool, const SpoolReport& spool,
+                   const LimitRace& race) {
+  LimitReport out{.share_above = race.share_above, .above_kg = race.above_kg};
+  for (std::size_t k = 0; k < 3; ++k) {
+    if (!race.crossing_kg[k]) continue;
+    const double kg = *race.crossing_kg[k];
+    out.crossing[k] = CrossingPlace{kg, place_of(trace, tool, kg / kg_per_mm(spool))};
+  }
+  return out;
+}
+
+std::string percent_text(double share) { return format_fixed(share * 100.0, 0) + " %"; }
+
+// The feed with the least chance to pass the limit; of equals the least demanding.
+const FeedReport& best_feed(const Report& report, const FeedReport& now) {
+  const FeedReport* best = &now;
+  for (const FeedReport& f : report.feeds) {
+    if (f.tool == now.tool && deciding(f, report.decides).share_above <
+                                  deciding(*best, report.decides).share_above - 0.01) {
+      best = &f;
+    }
+  }
+  return *best;
+}
+
+std::string advise_tool(const Report& report, const SpoolReport& spool,
+                        const FeedReport& now) {
+  const std::string who = report.spools.size() > 1
+                              ? "T" + std::to_string(spool.tool) + ": "
+                              : std::string();
+  if (now.ran_out_kg) {
+    return who + "the spool holds about " + grams(*now.ran_out_kg) +
+           ", the job takes " + grams(spool.needed_kg) +
+           ": it needs a second spool or another one.";
+  }
+  if (now.verdict == Verdict::kCannotTell) {
+    return who +
+           "the record says nothing of this spool's moisture: log a weighing, a "
+           "drying or a storage before relying on it.";
+  }
+  const std::string feed(feed_name(now.feed.feed));
+  const double chance = deciding(now, report.decides).share_above;
+  if (now.verdict == Verdict::kStaysDry) {
+    return who + "from " + feed + " the job is estimated to stay below the " +
+           std::string(limit_name(report.decides)) +
+           " limit to its end (chance above it: " + percent_text(chance) + ").";
+  }
+  const FeedReport& best = best_feed(report, now);
+  const double least = deciding(best, report.decides).share_above;
+  const std::string other =
+      std::string(feed_name(best.feed.feed)) + " (" + air_text(best.feed.air) + ")";
+  const std::string against =
+      percent_text(least) + ", from " + feed + " " + percent_text(chance) + ".";
+  if (best.verdict == Verdict::kStaysDry) {
+    return who + "print from " + other +
+           ": from there the chance to pass the limit is " + against;
+  }
+  if (least < chance - 0.1) {
+    return who + "best of these is " + other + ": chance to pass the limit " + against +
+           " More drying lowers it, a weighing narrows it.";
+  }
+  return who +
+         "no feed keeps this job below the limit: dry the spool longer, take "
+         "another, or print a shorter job.";
+}
+
+}  // namespace
+
+std::string_view limit_name(LimitKind kind) {
+  return kind == LimitKind::kCosmetic ? "cosmetic" : "strength";
+}
+
+double kg_per_mm(const SpoolReport& spool) {
+  return strand_mass_kg(1e-3, spool.record.filament_diameter_m,
+                        spool.material.density_kg_m3.value);
+}
+
+double wraps_of(const SpoolReport& spool, double mass_kg) {
+  const Winding winding = spool_winding(spool.record, spool.material);
+  double wraps = 0.0;
+  int layer = static_cast<int>(spool.now.layers.size()) - 1;
+  for (const LayerEstimate& l : spool.now.layers) {
+    const double part = std::min(mass_kg, l.mass_kg);
+    const double radius = (winding.edges_m[static_cast<std::size_t>(layer)] +
+                           winding.edges_m[static_cast<std::size_t>(layer) + 1]) /
+                          2.0;
+    wraps += part / kg_per_mm(spool) / 1000.0 / (2.0 * std::numbers::pi * radius);
+    mass_kg -= part;
+    --layer;
+  }
+  return wraps;
+}
+
+const LimitReport& deciding(const FeedReport& feed, LimitKind kind) {
+  return kind == LimitKind::kCosmetic ? feed.cosmetic : feed.strength;
+}
+
+double deciding(const Limits& limits, LimitKind kind) {
+  return kind == LimitKind::kCosmetic ? limits.cosmetic : limits.strength;
+}
+
+std::optional<Instant> valid_until(const Report& report, const SpoolReport& spool) {
+  const auto depth = report.decides == LimitKind::kCosmetic ? &LaterDepth::cosmetic_kg
+                                                            : &LaterDepth::strength_kg;
+  const auto seconds = valid_for_s(spool.now, depth, spool.needed_kg);
+  if (!seconds) return std::nullopt;
+  return report.at + Seconds(static_cast<long long>(*seconds));
+}
+
+FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
+                       const SpoolReport& spool, const FeedRace& race,
+                       LimitKind decides, bool in_use) {
+  FeedReport out{.tool = tool.tool, .feed = race.feed, .in_use = in_use};
+  out.cosmetic = places(trace, tool, spool, race.cosmetic);
+  out.strength = places(trace, tool, spool, race.strength);
+  out.verdict = judge(deciding(out, decides).share_above);
+  for (const NozzleEstimate& n : race.nozzle) {
+    out.nozzle.push_back(
+        {n.mass_kg, place_of(trace, tool, n.mass_kg / kg_per_mm(spool)), n.content});
+  }
+  out.mean_after = race.mean_after;
+  out.ran_out_kg = race.ran_out_kg;
+  return out;
+}
+
+std::vector<std::string> advise(const Report& report) {
+  std::vector<std::string> out;
+  for (const SpoolReport& spool : report.spools) {
+    for (const FeedReport& feed : report.feeds) {
+      if (feed.tool == spool.tool && feed.in_use) {
+        out.push_back(advise_tool(report, spool, feed));
+      }
+    }
+  }
+  return out;
+}
+
+std::vector<std::string> usual_cautions(const Report& report) {
+  std::vector<std::string> out{
+      "An estimate, not a measurement: the maker's data sheet, your employer and local "
+      "rules come first."};
+  out.push_back(
+      "Do not leave a hot dryer or a hot nozzle alone; mind fumes, hot spools and the "
+      "load on the mains.");
+  for (const SpoolReport& spool : report.spools) {
+    const double ceiling = spool.body.heat_ceiling_c.value;
+    double hottest = 0;
+    for (const Span& span : spool.timeline.spans) {
+      if (const auto* heater = std::get_if<HeaterAir>(&span.air)) {
+        hottest = std::max(hottest, to_celsius(Kelvin{heater->temperature_k}).value);
+      }
+    }
+    const double polymer = spool.material.drying_max_c.value;
+    const double least = std::min(ceiling, polymer);
+    if (hottest > least) {
+      out.push_back(spool.record.id + " was dried at " + format_fixed(hottest, 0) +
+                    " C, above the " + format_fixed(least, 0) + " C that its " +
+                    (ceiling < polymer ? "body (" + spool.body.kind + ")"
+                                       : "polymer (" + spool.material.id + ")") +
+                    " is rated for here: check it for damage.");
+    }
+  }
+  return out;
+}
+
+std::string air_text(const AirSpec& air) {
+  if (const auto* stated = std::get_if<StatedAir>(&air)) {
+    return degrees(stated->temperature_k) + ", " +
+           format_fixed(stated->activity * 100.0, 0) + " %";
+  }
+  if (const auto* heater = std::get_if<HeaterAir>(&air)) {
+    std::string out = degrees(heater->temperature_k);
+    if (heater->room) out += " in room air " + air_text(AirSpec{*heater->room});
+    return out;
+  }
+  return std::get<AirLog>(air).path;
+}
+
+}  // namespace drydepth

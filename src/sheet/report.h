@@ -1,0 +1,108 @@
+#pragma once
+
+// What the tool found, as data. The terminal text, the JSON, the block in the job and
+// the job sheet are four renderings of this one struct.
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "base/time.h"
+#include "guard/place.h"
+#include "guard/plan.h"
+#include "guard/race.h"
+#include "guard/verdict.h"
+#include "rules/bodies.h"
+
+namespace drydepth {
+
+/// Which of a material's two limits decides the verdict.
+enum class LimitKind { kCosmetic, kStrength };
+std::string_view limit_name(LimitKind kind);
+
+/// A crossing as people find it again.
+struct CrossingPlace {
+  double mass_kg = 0;
+  Place place{};
+};
+
+struct LimitReport {
+  double share_above = 0;
+  std::array<std::optional<CrossingPlace>, 3> crossing{};  ///< p10, p50, p90
+  Percentiles above_kg{};
+};
+
+struct NozzleRow {
+  double mass_kg = 0;
+  Place place{};
+  Percentiles content{};
+};
+
+struct FeedReport {
+  int tool = 0;
+  FeedAir feed{};
+  bool in_use = false;
+  Verdict verdict = Verdict::kCannotTell;
+  LimitReport cosmetic{}, strength{};
+  std::vector<NozzleRow> nozzle{};
+  Percentiles mean_after{};
+  std::optional<double> ran_out_kg{};
+};
+
+/// A spool as it stands at the report's time.
+struct SpoolReport {
+  int tool = 0;
+  SpoolRecord record{};
+  Material material{};
+  Body body{};
+  Limits limits{};
+  SpoolEstimate now{};
+  Timeline timeline{};
+  std::vector<std::string> notes{};
+  double needed_kg = 0;  ///< what the job takes; 0 without a job
+};
+
+struct Report {
+  std::string version{};
+  Instant at{};          ///< the job's start, or the moment of the estimate
+  bool nominal = false;  ///< one run at central values: each range is one number
+  std::size_t members = 0;
+  LimitKind decides = LimitKind::kCosmetic;
+  std::string job_file{};  ///< empty without a job
+  std::optional<Trace> job{};
+  std::vector<std::string> unwatched{};  ///< tools nobody watches, "T1"
+  std::vector<SpoolReport> spools{};
+  std::vector<FeedReport> feeds{};  ///< per tool: open, dry-box, live-dryer
+  std::vector<PlannedEdit> edits{};
+  std::vector<std::string> advice{};
+  std::vector<std::string> cautions{};
+};
+
+/// Dry mass of a millimetre of a spool's strand, kg.
+double kg_per_mm(const SpoolReport& spool);
+
+/// Turns of the winding, from outside, that hold a dry mass.
+double wraps_of(const SpoolReport& spool, double mass_kg);
+
+const LimitReport& deciding(const FeedReport& feed, LimitKind kind);
+double deciding(const Limits& limits, LimitKind kind);
+
+/// When the dry depth of the deciding limit stops being what the report says, in room
+/// air; nothing where there is none, or where it holds for the time looked at.
+std::optional<Instant> valid_until(const Report& report, const SpoolReport& spool);
+
+/// One feed of the race with its places found in the job.
+FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
+                       const SpoolReport& spool, const FeedRace& race,
+                       LimitKind decides, bool in_use);
+
+/// One sentence on each tool: what the numbers mean for the decision. And the usual
+/// cautions, which no number takes back.
+std::vector<std::string> advise(const Report& report);
+std::vector<std::string> usual_cautions(const Report& report);
+
+/// "23 C, 45 %" or "75 C, room 23 C, 45 %".
+std::string air_text(const AirSpec& air);
+
+}  // namespace drydepth

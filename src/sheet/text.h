@@ -1,0 +1,16 @@
+#pragma once
+
+#include <string>
+
+#include "sheet/report.h"
+
+namespace drydepth {
+
+/// The report of a job for a terminal of 80 columns: job, spools, a row a feed, what
+/// was written, advice, cautions. Clock times in the given zone.
+std::string report_text(const Report& report, const LocalZone& zone);
+
+/// The estimate of one spool: moisture by depth as numbers and as a small chart.
+std::string estimate_text(const Report& report, const LocalZone& zone);
+
+}  // namespace drydepth

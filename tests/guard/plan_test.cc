@@ -1,0 +1,102 @@
+#include "guard/plan.h"
+
+#include <catch2/catch.hpp>
+
+#include "guard/contest.h"
+#include "guard/place.h"
+#include "rules/firmware.h"
+
+using namespace drydepth;
+
+namespace {
+
+Dialect dialect(std::string_view id) {
+  const auto all = load_firmwares();
+  REQUIRE(all);
+  const Dialect* found = find_dialect(*all, id);
+  REQUIRE(found);
+  return *found;
+}
+
+// Wound layers of 45 g; the crossing as given.
+FeedRace race_of_45_g_layers() {
+  FeedRace race;
+  for (int k = 0; k <= 6; ++k) race.nozzle.push_back({.mass_kg = 0.045 * k});
+  return race;
+}
+
+LimitRace crossing_at(std::optional<double> kg) {
+  LimitRace limit;
+  limit.crossing_kg[0] = kg;
+  return limit;
+}
+
+}  // namespace
+
+TEST_CASE("a place lies between the trace's points and in the last layer begun") {
+  const Trace trace = plain_trace(4);
+  const struct {
+    double length_mm;
+    std::uint64_t line;
+    std::uint32_t layer;
+    double time_s;
+  } rows[] = {{0, 104, 0, 0},           {5'000, 154, 0, 2'000},
+              {10'000, 204, 1, 4'000},  {25'000, 354, 2, 10'000},
+              {40'000, 504, 3, 16'000}, {99'000, 504, 3, 16'000}};
+  for (const auto& row : rows) {
+    INFO(row.length_mm);
+    const Place place = place_of(trace, trace.tools[0], row.length_mm);
+    CHECK(place.line == row.line);
+    CHECK(place.layer == row.layer);
+    CHECK(place.time_s == Approx(row.time_s));
+  }
+}
+
+TEST_CASE("a message goes one wound layer before the early crossing") {
+  const Contest contest = dried_contest();
+  const Trace trace = plain_trace(10);  // a job layer of 10 m: 27.18 g
+  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
+                                    race_of_45_g_layers(), crossing_at(0.200), false);
+  REQUIRE(planned);
+  // 200 g lies in the fifth wound layer (180 g on); one earlier begins at 135 g, which
+  // is 49.67 m: the fifth job layer, begun at 40 m = 108.7 g, 91 g before the crossing.
+  CHECK(planned->edit.line == 504);
+  CHECK(planned->edit.offset == 14'000);
+  CHECK(planned->edit.action == "message");
+  CHECK(planned->edit.lines == std::vector<std::string>{"M117 wet wraps in 91 g"});
+  CHECK(
+      planned->reason ==
+      "one wound layer before the filament may pass the limit (10 % chance at 200 g)");
+}
+
+TEST_CASE("a message skips layer starts that are not fit for one") {
+  const Contest contest = dried_contest();
+  Trace trace = plain_trace(10);
+  trace.layers[4].safe = trace.layers[3].safe = false;
+  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
+                                    race_of_45_g_layers(), crossing_at(0.200), false);
+  REQUIRE(planned);
+  CHECK(planned->edit.line == 304);  // earlier, never later
+  for (LayerMark& mark : trace.layers) mark.safe = false;
+  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("marlin"), contest,
+                           race_of_45_g_layers(), crossing_at(0.200), false));
+}
+
+TEST_CASE("a message names the tool where there are several, and says now at once") {
+  const Contest contest = dried_contest();
+  const Trace trace = plain_trace(10);
+  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
+                                    race_of_45_g_layers(), crossing_at(0.0), true);
+  REQUIRE(planned);
+  CHECK(planned->edit.line == 104);
+  CHECK(planned->edit.lines == std::vector<std::string>{"M117 t0 wet wraps now"});
+}
+
+TEST_CASE("no message without a crossing or on a firmware that has none") {
+  const Contest contest = dried_contest();
+  const Trace trace = plain_trace(10);
+  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("marlin"), contest,
+                           race_of_45_g_layers(), crossing_at(std::nullopt), false));
+  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("bambu"), contest,
+                           race_of_45_g_layers(), crossing_at(0.1), false));
+}
