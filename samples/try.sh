@@ -4,6 +4,7 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 export CXX=g++
+export TZ=UTC  # the zone of the invented scenario, and of what README shows
 
 step() { printf '\n== %s\n' "$*"; }
 run() {

@@ -12,6 +12,12 @@ CommandRun estimate_command(CLI::App& app, const World& world);
 CommandRun new_command(CLI::App& app, const World& world);
 CommandRun log_command(CLI::App& app, const World& world);
 CommandRun show_command(CLI::App& app, const World& world);
+CommandRun undo_command(CLI::App& app, const World& world);
+CommandRun mount_command(CLI::App& app, const World& world);
+CommandRun shelf_command(CLI::App& app, const World& world);
+CommandRun last_command(CLI::App& app, const World& world);
+CommandRun config_command(CLI::App& app, const World& world);
+CommandRun rules_command(CLI::App& app, const World& world);
 CommandRun restore_command(CLI::App& app, const World& world);
 
 }  // namespace drydepth

@@ -5,12 +5,14 @@
 #include "base/exit_code.h"
 #include "base/nearest.h"
 #include "cli/commands.h"
+#include "cli/last.h"
 #include "cli/settings.h"
 #include "gcode/rewrite.h"
 #include "gcode/scan.h"
 #include "sheet/json.h"
 #include "sheet/note.h"
 #include "sheet/text.h"
+#include "spool/mounts.h"
 
 namespace drydepth {
 namespace {
@@ -18,7 +20,7 @@ namespace {
 struct GuardWords {
   SharedWords shared;
   std::vector<std::string> spools;  // [T0=]SPOOL
-  std::string job, firmware, fail_on;
+  std::string job, firmware, fail_on, printer;
   bool preview = false;
 };
 
@@ -42,10 +44,13 @@ Result<SpoolMap> read_spool_map(const std::vector<std::string>& words) {
         spool = word.substr(equals + 1);
       }
     }
-    if (spool.empty() || !out.emplace(tool, spool).second) {
-      return Error{
-          "--spool", "\"" + word + "\" names no spool, or a tool a second time",
-          "write --spool K-07, or --spool T0=K-07 --spool T1=none", kExitUsage};
+    const bool taken = !out.emplace(tool, spool).second;
+    if (spool.empty() || taken) {
+      return Error{"--spool",
+                   "\"" + word + "\" " +
+                       (taken ? "gives a tool a second spool" : "names no spool"),
+                   "write --spool K-07, or --spool T0=K-07 --spool T1=none",
+                   kExitUsage};
     }
   }
   return out;
@@ -98,6 +103,8 @@ class Guard {
     if (const auto unknown = unknown_firmware()) return *unknown;
     auto map = read_spool_map(words_.spools);
     if (!map) return map.error();
+    const auto mounted = take_mounted(*map);
+    if (!mounted) return mounted.error();
     for (const auto& [tool, word] : *map) {
       if (word == kNobody || loaded_.count(word)) continue;
       auto spool = load_spool(word, settings_, rules_);
@@ -122,9 +129,37 @@ class Guard {
                  did_you_mean(words_.firmware, known), kExitUsage};
   }
 
+  // Without --spool, what hangs on the printer; and in any case what the settings file
+  // says of it.
+  Result<Done> take_mounted(SpoolMap& map) {
+    const auto mounts = load_mounts(settings_.shelf);
+    if (!mounts) return mounts.error();
+    const auto printer = which_printer(*mounts, words_.printer);
+    if (!printer) return map.empty() ? Result<Done>(printer.error()) : Done{};
+    const auto known = settings_.config.printers.find(*printer);
+    if (known != settings_.config.printers.end()) firmware_ = known->second.firmware;
+    if (!map.empty()) return Done{};
+    for (const Mount& mount : *mounts) {
+      if (mount.printer != *printer) continue;
+      map[mount.tool] = mount.spool;
+      if (mount.feed && !settings_.feed_typed) feeds_[mount.tool] = *mount.feed;
+    }
+    if (map.empty() && !words_.printer.empty()) {
+      return Error{"--printer", "nothing hangs on \"" + words_.printer + "\"",
+                   "mount a spool there, or give --spool", kExitUsage};
+    }
+    return Done{};
+  }
+
+  Feed feed_of(int tool) const {
+    const auto own = feeds_.find(tool);
+    return own == feeds_.end() ? settings_.feed : own->second;
+  }
+
   ScanOptions scan_options(const SpoolMap& map) const {
     ScanOptions out;
     out.dialects = rules_.dialects;
+    if (!firmware_.empty()) out.dialect_id = firmware_;
     if (!words_.firmware.empty()) out.dialect_id = words_.firmware;
     out.environment = world_.environment;
     for (const auto& [tool, word] : map) {
@@ -165,9 +200,9 @@ class Guard {
     const auto curve =
         draw_curve(tool, trace.duration_s, contest.record, contest.material);
     const std::vector<FeedAir> airs = feed_airs(settings_, loaded);
+    const SpoolFit fit = fit_members(words_.shared, loaded, world_);
     const SpoolRace race =
-        run_race(contest, curve, airs, draw_members(words_.shared, contest.priors),
-                 words_.shared.threads);
+        run_race(contest, curve, airs, fit.members, words_.shared.threads);
     SpoolReport spool{.tool = tool.tool,
                       .record = contest.record,
                       .material = contest.material,
@@ -175,14 +210,16 @@ class Guard {
                       .limits = contest.limits,
                       .now = race.now,
                       .timeline = contest.timeline,
+                      .fit = fit,
+                      .told = can_tell(contest, race.now),
                       .notes = loaded.notes,
                       .needed_kg = curve.back().mass_kg};
     const Dialect* dialect = find_dialect(rules_.dialects, trace.firmware);
     for (const FeedRace& feed : race.feeds) {
-      const bool in_use = feed.feed.feed == settings_.feed;
+      const bool in_use = feed.feed.feed == feed_of(tool.tool);
       out.feeds.push_back(
           report_feed(trace, tool, spool, feed, settings_.decides, in_use));
-      if (!contest.known) out.feeds.back().verdict = Verdict::kCannotTell;
+      if (!spool.told) out.feeds.back().verdict = Verdict::kCannotTell;
       if (!in_use || !dialect) continue;
       const LimitRace& limit =
           settings_.decides == LimitKind::kCosmetic ? feed.cosmetic : feed.strength;
@@ -198,6 +235,8 @@ class Guard {
   Settings settings_;
   Rules rules_;
   std::map<std::string, LoadedSpool> loaded_;
+  std::map<int, Feed> feeds_;  // of mounted spools, where that was said
+  std::string firmware_;       // of the printer, by the settings file
 };
 
 // The edits in job order, below the block that says what was found.
@@ -244,15 +283,18 @@ int run_guard(const GuardWords& words, const World& world) {
     if (!verdict) return complain(world, verdict.error());
     fail_on = *verdict;
   }
-  const auto report = Guard(words, world).check();
+  auto report = Guard(words, world).check();
   if (!report) return complain(world, report.error());
   const bool failed = fail_on && gravest(*report) >= *fail_on;
-  if (!words.preview && !failed) {
+  report->edits_written = !words.preview && !failed;
+  if (report->edits_written) {
     const auto written = write_edits(words.job, *report);
     if (!written) return complain(world, written.error());
   }
-  world.out << (words.shared.json ? pretty_json(report_json(*report))
-                                  : report_text(*report, world.zone));
+  const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
+  world.out << (words.shared.json ? said.json : said.text);
+  const auto kept = keep_said(said, world);
+  if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";
   if (!failed) return kExitDone;
   world.talk << "drydepth: " << words.job << ": verdict "
              << verdict_name(gravest(*report)) << " reaches --fail-on " << words.fail_on
@@ -271,6 +313,10 @@ CommandRun guard_command(CLI::App& app, const World& world) {
       ->envname("DRYDEPTH_SPOOL")
       ->type_name("[Tn=]SPOOL")
       ->allow_extra_args(false);
+  app.add_option("--printer", words->printer,
+                 "Printer whose mounted spools stand where --spool says nothing")
+      ->envname("DRYDEPTH_PRINTER")
+      ->type_name("NAME");
   add_feed_options(app, words->shared);
   add_model_options(app, words->shared);
   app.add_option("--fail-on", words->fail_on,

@@ -1,3 +1,5 @@
+#include <unistd.h>
+
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <csignal>
@@ -33,9 +35,17 @@ constexpr Command kCommands[] = {
     {"new", "Start the record of a spool", drydepth::new_command},
     {"log", "Add a weighing, drying, storage or print to a record",
      drydepth::log_command},
+    {"undo", "Take an event out of a record; its history keeps it",
+     drydepth::undo_command},
     {"show", "A spool's record and its events", drydepth::show_command},
+    {"shelf", "The spools at hand and how they stand", drydepth::shelf_command},
+    {"mount", "Say which spool hangs on which tool", drydepth::mount_command},
+    {"last", "The last report of guard again", drydepth::last_command},
     {"restore", "Take all edits out of a job, byte for byte",
      drydepth::restore_command},
+    {"rules", "Materials and bodies with the sources of their numbers",
+     drydepth::rules_command},
+    {"config", "Where the settings come from", drydepth::config_command},
 };
 
 std::map<std::string, std::string> read_environment() {
@@ -72,13 +82,21 @@ std::optional<drydepth::Error> unknown_command(const std::string& word) {
                          drydepth::did_you_mean(word, names), drydepth::kExitUsage};
 }
 
+bool ask_at_terminal(const std::string& question) {
+  std::cerr << "drydepth: " << question << " [y/N] " << std::flush;
+  std::string answer;
+  std::getline(std::cin, answer);
+  return answer == "y" || answer == "yes";
+}
+
 int run(int argc, char** argv) {
   // A file-size limit then comes back from write() and the job stays as it was.
   std::signal(SIGXFSZ, SIG_IGN);
   const auto now =
       std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-  const World world{DRYDEPTH_VERSION,   now,       drydepth::system_zone(),
-                    read_environment(), std::cout, std::cerr};
+  World world{DRYDEPTH_VERSION,   now,       drydepth::system_zone(),
+              read_environment(), std::cout, std::cerr};
+  if (::isatty(STDIN_FILENO) && ::isatty(STDERR_FILENO)) world.ask = ask_at_terminal;
   CLI::App app{
       "How deep is the spool dry, and where would the job cross into wet wraps?"};
   app.name("drydepth");

@@ -1,14 +1,13 @@
-// new, log and show: the spool's life, a line each.
+// new and show: a spool's record.
 
 #include <CLI/CLI.hpp>
 #include <memory>
 
+#include "base/exit_code.h"
 #include "cli/commands.h"
 #include "cli/settings.h"
 #include "sheet/history.h"
 #include "spool/amend.h"
-#include "spool/checks.h"
-#include "spool/log.h"
 #include "spool/quantity.h"
 #include "spool/shelf.h"
 
@@ -18,13 +17,12 @@ namespace {
 struct NewWords {
   SharedWords shared;
   NewSpool spool;
-  std::string opened;
+  std::string opened, history;
 };
 
 struct RecordWords {
   SharedWords shared;
   std::string spool;
-  std::vector<std::string> words;
 };
 
 Result<std::string> start_record(NewWords words, const World& world) {
@@ -37,6 +35,12 @@ Result<std::string> start_record(NewWords words, const World& world) {
     }
     words.spool.opened = *at;
   }
+  if (words.history == "unknown") {
+    words.spool.history_unknown = true;
+  } else if (!words.history.empty()) {
+    return Error{"--history", "\"" + words.history + "\" is no history",
+                 "write unknown, or leave it out", kExitUsage};
+  }
   const auto path = new_spool_path(shelf_folder(words.shared, world), words.spool.id);
   if (!path) return path.error();
   const auto record = make_record(words.spool, path->filename().string(),
@@ -45,37 +49,10 @@ Result<std::string> start_record(NewWords words, const World& world) {
   // A first spool begins the shelf. Where that fails, saving says why.
   std::error_code ignored;
   std::filesystem::create_directories(path->parent_path(), ignored);
-  const auto saved = save_spool(*path, *record);
+  const auto saved = create_spool(*path, *record);
   if (!saved) return saved.error();
   return record->id + ": " + record->material + " on " + record->body.kind +
          ", record at " + path->string() + "\n";
-}
-
-Result<std::string> log_event(const RecordWords& words, const World& world) {
-  const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
-  if (!path) return path.error();
-  const auto record = load_spool(*path);
-  if (!record) return record.error();
-  const auto entry = parse_log(words.words, Clock{world.now, world.zone});
-  if (!entry) return entry.error();
-  const auto* event = std::get_if<Event>(&*entry);
-  const auto changed = event ? append_event(*record, *event)
-                             : stop(*record, std::get<StopWords>(*entry).at);
-  if (!changed) return changed.error();
-  const auto rules = load_rules(words.shared);
-  if (!rules) return rules.error();
-  const auto material =
-      find_material(rules->materials, changed->material, changed->file + " /material");
-  if (!material) return material.error();
-  const auto masses = check_masses(*changed, *material);
-  if (!masses) return masses.error();
-  const auto saved = save_spool(*path, *changed);
-  if (!saved) return saved.error();
-  return changed->id + ": " +
-         (event ? event_text(*event, world.zone)
-                : "stopped at " +
-                      format_local(std::get<StopWords>(*entry).at, world.zone)) +
-         "\n";
 }
 
 Result<std::string> show_record(const RecordWords& words, const World& world) {
@@ -117,23 +94,12 @@ CommandRun new_command(CLI::App& app, const World& world) {
   number("--moisture-sd", s.moisture_sd_percent, "Its standard deviation, %");
   number("--temperature", s.temperature_c, "Temperature at opening, C");
   number("--opened-net", s.opened_net_g, "Left on a spool begun elsewhere, g");
+  app.add_option("--history", words->history,
+                 "unknown: nobody knows where the spool has been since it was opened")
+      ->type_name("WORD");
   number("--opened-outer", s.opened_outer_mm, "Or its outer diameter, mm");
   add_shelf_options(app, words->shared);
   return [words, &world] { return answer(world, start_record(*words, world)); };
-}
-
-CommandRun log_command(CLI::App& app, const World& world) {
-  auto words = std::make_shared<RecordWords>();
-  add_shelf_options(app, words->shared);
-  app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")
-      ->required();
-  app.add_option(
-         "WORDS", words->words,
-         "weighing 1211.4g [TIME] | drying 82C [room AIR] [SPAN] | storage [AIR] "
-         "[SPAN] | print 120g [feed WORD] [AIR] [job NAME] [SPAN] | stop [TIME]; "
-         "SPAN: since TIME, until TIME, for 12h")
-      ->required();
-  return [words, &world] { return answer(world, log_event(*words, world)); };
 }
 
 CommandRun show_command(CLI::App& app, const World& world) {

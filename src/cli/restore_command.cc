@@ -38,8 +38,10 @@ CommandRun restore_command(CLI::App& app, const World& world) {
     const auto taken = restore_file(*job);
     if (!taken) return complain(world, taken.error());
     world.out << *job << ": "
-              << (*taken == 0 ? std::string("no edits found, left as it is")
-                              : std::to_string(*taken) + " blocks taken out")
+              << (*taken == 0
+                      ? std::string("no edits found, left as it is")
+                      : std::to_string(*taken) +
+                            (*taken == 1 ? " block taken out" : " blocks taken out"))
               << "\n";
     return 0;
   };

@@ -3,9 +3,12 @@
 #include <algorithm>
 
 #include "base/exit_code.h"
+#include "cli/kept_fit.h"
+#include "cli/places.h"
 #include "rules/firmware.h"
 #include "rules/rule_text.h"
 #include "spool/checks.h"
+#include "spool/lot.h"
 #include "spool/quantity.h"
 #include "spool/shelf.h"
 
@@ -16,19 +19,10 @@ namespace {
 // hottest spot (common practice, no source).
 constexpr double kDryerMarginK = 10;
 
-Error at_option(const char* option, Error error) {
+Error at_option(const std::string& option, Error error) {
   error.where = option;
   error.exit_code = kExitUsage;
   return error;
-}
-
-std::string environment(const World& world, const std::string& name) {
-  const auto found = world.environment.find(name);
-  return found == world.environment.end() ? "" : found->second;
-}
-
-bool knows_anything(const SpoolRecord& record) {
-  return record.opened.moisture.has_value() || !record.events.empty();
 }
 
 }  // namespace
@@ -49,12 +43,13 @@ void add_model_options(CLI::App& command, SharedWords& words) {
                   "08:00, 2026-03-06T06:30:00Z")
       ->type_name("TIME");
   command.add_option("--room", words.room, "Room air, where nothing else is known")
-      ->capture_default_str()
+      ->default_str("23C/45%")
       ->envname("DRYDEPTH_ROOM")
       ->type_name("AIR");
   command
       .add_option("--limit", words.limit, "Which limit decides: cosmetic or strength")
-      ->capture_default_str()
+      ->default_str("cosmetic")
+      ->envname("DRYDEPTH_LIMIT")
       ->type_name("WORD");
   command.add_option("--members", words.members, "Ensemble members (32 to 4096)")
       ->capture_default_str()
@@ -66,6 +61,15 @@ void add_model_options(CLI::App& command, SharedWords& words) {
   command.add_option("--threads", words.threads, "Threads; 0 takes all cores")
       ->capture_default_str()
       ->type_name("N");
+  command
+      .add_option(
+          "--without", words.without,
+          "Leave the weighing of this moment out, as the record writes it; may be "
+          "repeated")
+      ->type_name("TIME")
+      ->allow_extra_args(false);
+  command.add_flag("--fresh", words.fresh,
+                   "Fit anew, without the estimate kept before");
   command.add_flag("--nominal", words.nominal, "One run at central values, no ranges");
   command.add_flag("--json", words.json, "Print the result as JSON");
 }
@@ -74,11 +78,11 @@ void add_feed_options(CLI::App& command, SharedWords& words) {
   command
       .add_option("--feed", words.feed,
                   "How the spool stands while printing: open, dry-box or live-dryer")
-      ->capture_default_str()
+      ->default_str("open")
       ->envname("DRYDEPTH_FEED")
       ->type_name("WORD");
   command.add_option("--box", words.box, "Air in the dry box")
-      ->capture_default_str()
+      ->default_str("25C/15%")
       ->envname("DRYDEPTH_BOX")
       ->type_name("AIR");
   command
@@ -118,15 +122,21 @@ std::filesystem::path shelf_folder(const SharedWords& words, const World& world)
 Result<Settings> understand(const SharedWords& words, const World& world) {
   Settings out;
   out.shelf = shelf_folder(words, world);
-  const auto room = parse_air(words.room);
-  if (!room) return at_option("--room", room.error());
+  auto config = load_config(world);
+  if (!config) return config.error();
+  out.config = *std::move(config);
+  const Origin room_word = settle("room", words.room, out.config);
+  const auto room = parse_air(room_word.value);
+  if (!room) return at_option(room_word.place, room.error());
   out.room = *room;
-  const auto box = parse_air(words.box);
-  if (!box) return at_option("--box", box.error());
+  const Origin box_word = settle("box", words.box, out.config);
+  const auto box = parse_air(box_word.value);
+  if (!box) return at_option(box_word.place, box.error());
   out.box = *box;
-  if (!words.dryer.empty()) {
-    const auto dryer = parse_temperature_k(words.dryer);
-    if (!dryer) return at_option("--dryer", dryer.error());
+  const Origin dryer_word = settle("dryer", words.dryer, out.config);
+  if (!dryer_word.value.empty()) {
+    const auto dryer = parse_temperature_k(dryer_word.value);
+    if (!dryer) return at_option(dryer_word.place, dryer.error());
     out.dryer_k = *dryer;
   }
   out.at = world.now;
@@ -135,49 +145,69 @@ Result<Settings> understand(const SharedWords& words, const World& world) {
     if (!at) return at_option("--at", at.error());
     out.at = *at;
   }
-  const auto feed = parse_feed(words.feed);
-  if (!feed) return at_option("--feed", feed.error());
+  for (const std::string& word : words.without) {
+    const auto at = parse_moment(word, world.now, world.zone, Lean::kPast);
+    if (!at) return at_option("--without", at.error());
+    out.without.push_back(*at);
+  }
+  const Origin feed_word = settle("feed", words.feed, out.config);
+  const auto feed = parse_feed(feed_word.value);
+  if (!feed) return at_option(feed_word.place, feed.error());
   out.feed = *feed;
-  if (words.limit == "strength") {
+  out.feed_typed = !words.feed.empty();
+  const Origin limit_word = settle("limit", words.limit, out.config);
+  if (limit_word.value == "strength") {
     out.decides = LimitKind::kStrength;
-  } else if (words.limit != "cosmetic") {
-    return Error{"--limit", "\"" + words.limit + "\" is no limit",
+  } else if (limit_word.value != "cosmetic") {
+    return Error{limit_word.place, "\"" + limit_word.value + "\" is no limit",
                  "write cosmetic or strength", kExitUsage};
   }
   out.nominal = words.nominal;
   return out;
 }
 
-std::vector<Member> draw_members(const SharedWords& words, const SpoolPriors& spread) {
-  if (words.nominal) return nominal_member();
-  return draw_members(spread.spread, words.members, words.seed);
-}
-
 Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings,
                                const Rules& rules) {
   const auto path = find_spool(settings.shelf, word);
   if (!path) return path.error();
-  auto record = load_spool(*path);
+  auto read = load_spool(*path);
+  if (!read) return read.error();
+  auto record = read_air_logs(*std::move(read), *path);
   if (!record) return record.error();
   auto material =
       find_material(rules.materials, record->material, record->file + " /material");
   if (!material) return material.error();
+  *material = of_lot(*record, *material);
   auto body = find_body(rules.bodies, record->body.kind, record->file + " /body/kind");
   if (!body) return body.error();
   const auto masses = check_masses(*record, *material);
   if (!masses) return masses.error();
   auto timeline = make_timeline(*record, settings.at, settings.room);
   if (!timeline) return timeline.error();
+  for (const Instant at : settings.without) {
+    if (std::erase_if(timeline->readings,
+                      [&](const ScaleReading& r) { return r.at == at; }) == 0) {
+      return Error{"--without", "no weighing at " + format_instant(at),
+                   "write its time as the record has it", kExitUsage};
+    }
+  }
 
-  LoadedSpool out{.contest = {.record = *std::move(record),
+  LoadedSpool out{.path = *path,
+                  .contest = {.record = *std::move(record),
                               .material = *material,
                               .timeline = *std::move(timeline),
                               .limits = limits_of(*material),
                               .room = settings.room},
                   .body = *std::move(body),
                   .notes = {}};
-  out.contest.priors = spool_priors(out.contest.record, *material);
-  out.contest.known = knows_anything(out.contest.record);
+  out.contest.priors = spool_priors(out.contest.record, *material, out.body);
+  for (Span& span : out.contest.timeline.spans) {
+    // A print whose air nobody logged stood in its feed's usual air.
+    if (span.kind != SpanKind::kPrint || !span.room_assumed) continue;
+    for (const FeedAir& feed : feed_airs(settings, out)) {
+      if (feed.feed == span.feed) span.air = feed.air;
+    }
+  }
   out.notes = out.contest.priors.notes;
   for (const std::string& note : timeline_notes(out.contest.timeline)) {
     out.notes.push_back(note);
@@ -185,11 +215,33 @@ Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings
   return out;
 }
 
-std::vector<FeedAir> feed_airs(const Settings& settings, const LoadedSpool& spool) {
+SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
+                     const World& world) {
+  if (words.nominal) return SpoolFit{.members = nominal_member()};
+  const Contest& c = spool.contest;
+  const PosteriorOptions options{
+      .members = words.members, .seed = words.seed, .threads = words.threads};
+  if (c.timeline.readings.empty()) {
+    return fit_spool(c.record, c.material, c.priors, c.timeline, options);
+  }
+  const FitKey key = fit_key(c, options, world.version);
+  if (!words.fresh) {
+    if (auto kept = read_kept_fit(spool.path, key)) return *std::move(kept);
+  }
+  SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, options);
+  keep_fit(spool.path, key, fit);
+  return fit;
+}
+
+double drying_ceiling_k(const LoadedSpool& spool) {
   const double lowest_c = std::min(spool.body.heat_ceiling_c.value,
                                    spool.contest.material.drying_max_c.value);
+  return to_kelvin(Celsius{lowest_c}).value;
+}
+
+std::vector<FeedAir> feed_airs(const Settings& settings, const LoadedSpool& spool) {
   const HeaterAir dryer{.temperature_k = settings.dryer_k.value_or(
-                            to_kelvin(Celsius{lowest_c}).value - kDryerMarginK),
+                            drying_ceiling_k(spool) - kDryerMarginK),
                         .room = settings.room,
                         .exchange_m3_s = {},
                         .chamber_m3 = {}};

@@ -6,21 +6,25 @@
 #include <string>
 #include <vector>
 
+#include "cli/config.h"
 #include "cli/world.h"
 #include "gcode/dialect.h"
 #include "guard/race.h"
 #include "rules/bodies.h"
 #include "sheet/report.h"
+#include "spool/fit.h"
 
 namespace drydepth {
 
-/// The words of the options that several commands share, as typed.
+/// The words of the options that several commands share, as typed; empty: not given, so
+/// that the settings file or what is built in decides.
 struct SharedWords {
-  std::string shelf, rules, room = "23C/45%", box = "25C/15%", dryer, at, feed = "open",
-                            limit = "cosmetic";
+  std::string shelf, rules, room, box, dryer, at, feed, limit;
   std::size_t members = 64;
   std::uint64_t seed = 1;
   unsigned threads = 0;
+  std::vector<std::string> without;  ///< times of readings to leave out
+  bool fresh = false;                ///< fit anew, kept estimate or not
   bool nominal = false;
   bool json = false;
 };
@@ -44,24 +48,35 @@ struct Settings {
   std::optional<double> dryer_k{};
   Instant at{};
   Feed feed = Feed::kOpen;
+  bool feed_typed = false;  ///< said for this run: stronger than what a mount says
   LimitKind decides = LimitKind::kCosmetic;
+  std::vector<Instant> without{};  ///< readings to leave out
   bool nominal = false;
+  Config config{};
 };
 Result<Settings> understand(const SharedWords& words, const World& world);
 
 /// --shelf, else $XDG_DATA_HOME/drydepth/shelf, else ~/.local/share/drydepth/shelf.
 std::filesystem::path shelf_folder(const SharedWords& words, const World& world);
 
-std::vector<Member> draw_members(const SharedWords& words, const SpoolPriors& spread);
-
 /// A record with its material and body, laid out until `at`.
 struct LoadedSpool {
+  std::filesystem::path path;
   Contest contest;
   Body body;
   std::vector<std::string> notes;
 };
 Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings,
                                const Rules& rules);
+
+/// The ensemble of a spool: fitted to its readings, else drawn from the priors; one
+/// member at central values when nominal. Kept beside the record, and taken from there
+/// while neither it nor the rules have changed.
+SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
+                     const World& world);
+
+/// The lowest of what polymer and body stand, K.
+double drying_ceiling_k(const LoadedSpool& spool);
 
 /// What each feed means for a spool: room, box, and a live dryer that stays 10 C under
 /// the lowest limit of polymer and body unless told otherwise.

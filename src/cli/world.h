@@ -18,6 +18,9 @@ struct World {
   std::map<std::string, std::string> environment;
   std::ostream& out;
   std::ostream& talk;
+  /// Puts a question that is answered by yes or no. Empty where nobody sits at a
+  /// terminal: then nothing is ever asked.
+  std::function<bool(const std::string&)> ask{};
 };
 
 /// What a command does once its words are parsed; the exit code.

@@ -3,16 +3,17 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <utility>
 
 namespace drydepth {
 namespace {
 
-using Anchor = TimeScale::Anchor;
+using Anchor = TimeAnchor;
 
 // Estimates of slicers against real prints, as users report them: 10 % is normal, 30 %
 // plausible (OrcaSlicer/OrcaSlicer#1612, #1969, #5799).
 constexpr double kStatedSpread = 0.1;
-constexpr double kRawSpread = 0.3;
+constexpr double kPlannedSpread = 0.3;  // where the limits are not the machine's own
 constexpr std::size_t kMostAnchors = 1'000'000;
 
 /// Puts an anchor behind the others unless it goes back in either time.
@@ -47,7 +48,7 @@ double remaining_at_change(double first_minutes, double total_s) {
 
 }  // namespace
 
-double TimeScale::at(double raw_s) const {
+double time_at(const std::vector<TimeAnchor>& anchors, double raw_s) {
   if (anchors.size() < 2 || raw_s <= 0) return 0;
   if (raw_s >= anchors.back().raw_s) return anchors.back().true_s;
   const auto above =
@@ -71,38 +72,49 @@ void JobClock::remaining(double raw_s, double minutes) {
   }
 }
 
-TimeScale JobClock::settle(double raw_total_s, std::optional<double> stated_total_s,
-                           const std::string& stated_source) const {
+void JobClock::settle_elapsed(TimeScale& scale,
+                              const std::optional<double>& total_s) const {
+  for (const Anchor& a : elapsed_) {
+    extend(scale.anchors, {time_at(scale.planned, a.raw_s), a.true_s});
+  }
+  scale.source = "the elapsed times that the slicer states at each layer";
+  // An end far from the last elapsed time belongs to something else.
+  const double last = elapsed_.back().true_s;
+  const bool fits = total_s && *total_s < 1.1 * last + 60;
+  close(scale.anchors, scale.planned.back().true_s, fits ? total_s : std::nullopt);
+}
+
+void JobClock::settle_remaining(TimeScale& scale, double total_s) const {
+  for (std::size_t i = 1; i < remaining_.size(); ++i) {
+    const double shift = remaining_at_change(remaining_.front().true_s, total_s);
+    const double left_s = (remaining_[i].true_s + shift) * 60;
+    extend(scale.anchors,
+           {time_at(scale.planned, remaining_[i].raw_s), total_s - left_s});
+  }
+  close(scale.anchors, scale.planned.back().true_s, total_s);
+}
+
+TimeScale JobClock::settle(TimeFacts facts) const {
   TimeScale scale;
+  scale.planned = std::move(facts.planned);
   scale.spread = kStatedSpread;
-  if (!elapsed_.empty() && !elapsed_broken_) {
-    for (const Anchor& a : elapsed_) extend(scale.anchors, a);
-    scale.source = "the elapsed times that the slicer states at each layer";
-    // An end far from the last elapsed time belongs to something else.
-    const double last = elapsed_.back().true_s;
-    const bool fits = stated_total_s && *stated_total_s < 1.1 * last + 60;
-    close(scale.anchors, raw_total_s, fits ? stated_total_s : std::nullopt);
-    return scale;
-  }
-  if (!stated_total_s && !remaining_.empty()) {
-    stated_total_s = remaining_.front().true_s * 60;
-    scale.source = "the remaining minutes in the job's M73 lines";
-  } else if (stated_total_s) {
-    scale.source = "the slicer's total (" + stated_source + ")";
+  if (facts.given_s) {
+    scale.source = "the total that was given";
+    close(scale.anchors, scale.planned.back().true_s, facts.given_s);
+  } else if (facts.anchored && !elapsed_.empty() && !elapsed_broken_) {
+    settle_elapsed(scale, facts.total_s);
+  } else if (facts.anchored && facts.total_s) {
+    scale.source = "the slicer's total (" + facts.total_source + ")";
     if (remaining_.size() > 1) scale.source += " with the job's M73 lines";
-  }
-  if (stated_total_s) {
-    for (std::size_t i = 1; i < remaining_.size(); ++i) {
-      const double shift =
-          remaining_at_change(remaining_.front().true_s, *stated_total_s);
-      const double left_s = (remaining_[i].true_s + shift) * 60;
-      extend(scale.anchors, {remaining_[i].raw_s, *stated_total_s - left_s});
-    }
+    settle_remaining(scale, *facts.total_s);
+  } else if (facts.anchored && !remaining_.empty()) {
+    scale.source = "the remaining minutes in the job's M73 lines";
+    settle_remaining(scale, remaining_.front().true_s * 60);
   } else {
-    scale.source = "the feeds alone, since the job states no time";
-    scale.spread = kRawSpread;
+    scale.source = "the moves, planned with " + facts.limits_source;
+    if (!facts.limits_stated) scale.spread = kPlannedSpread;
+    close(scale.anchors, scale.planned.back().true_s, std::nullopt);
   }
-  close(scale.anchors, raw_total_s, stated_total_s);
   return scale;
 }
 

@@ -36,14 +36,14 @@ DialectChoice choose_dialect(const std::vector<Dialect>& dialects, const Facts& 
       const auto fact = facts.find(sign.key);
       if (fact == facts.end() || sign.weight <= best_weight) continue;
       if (!re2::RE2::PartialMatch(fact->second.value, *sign.pattern)) continue;
-      best = {&dialect, fact->second.where};
+      best = {&dialect, fact->second.where, false};
       best_weight = sign.weight;
     }
   }
   if (best.dialect != nullptr) return best;
   const Dialect* unknown = find_dialect(dialects, "unknown");
   return {unknown != nullptr ? unknown : &dialects.front(),
-          "a guess, since nothing in the job names a firmware"};
+          "a guess, since nothing in the job names a firmware", true};
 }
 
 const Dialect* find_dialect(const std::vector<Dialect>& dialects, std::string_view id) {

@@ -9,6 +9,8 @@
 #include <string_view>
 #include <vector>
 
+#include "gcode/limits.h"
+
 namespace drydepth {
 
 /// What G90 and G91 do to the extrusion axis.
@@ -44,9 +46,12 @@ struct Dialect {
   bool lower_case = false;       ///< commands in lower case are obeyed
   bool bare_g92_zeroes = false;  ///< G92 without words zeroes all axes
   bool flow_per_tool = true;     ///< M221 without a tool acts on the active one only
+  double max_flow = 0;           ///< M221 is held to this factor; 0: to none
   std::optional<MessageForm> message;
   std::string pause;        ///< parks and waits; empty where none is certain
   bool obeys_m601 = false;  ///< M601 pauses here
+  LimitForm limit_form = LimitForm::kPerSecond;
+  MotionLimits limits;  ///< where a job states none
   std::vector<DialectSign> signs;
 };
 
@@ -60,6 +65,7 @@ using Facts = std::map<std::string, Fact, std::less<>>;
 struct DialectChoice {
   const Dialect* dialect = nullptr;
   std::string source;  ///< in words: where that was read, or that it is a guess
+  bool guessed = false;
 };
 
 /// The dialect with the heaviest matching sign, else the one called "unknown", else the

@@ -12,16 +12,6 @@ namespace {
 constexpr std::size_t kMostHeats = 65536;
 constexpr std::size_t kLongestNameList = 400;
 
-/// The number behind a prefix, as in ";TIME_ELAPSED:12.5".
-std::optional<double> number_behind(std::string_view text, std::string_view prefix) {
-  if (!text.starts_with(prefix)) return std::nullopt;
-  text.remove_prefix(prefix.size());
-  while (text.starts_with(' ')) text.remove_prefix(1);
-  const Decimal number = read_decimal(text.data(), text.data() + text.size());
-  if (number.end == text.data()) return std::nullopt;
-  return number.value;
-}
-
 std::string times(std::uint64_t count) {
   return count == 1 ? "once" : std::to_string(count) + " times";
 }
@@ -41,7 +31,8 @@ JobReader::JobReader(std::string job_name, const ScanOptions& options, Reading r
       options_(&options),
       reading_(std::move(reading)),
       modal_(*reading_.dialect, reading_.start_mode == EMode::kRelative,
-             reading_.volumetric, reading_.filament_diameter_mm) {
+             reading_.volumetric, reading_.filament_diameter_mm),
+      timing_(*reading_.dialect, reading_.limits) {
   read_environment(metadata_, options.environment);
   select_curve();
 }
@@ -92,7 +83,7 @@ void JobReader::take_line(const LineView& line) {
   parse_line(line.text, command_);
   const Command& c = command_;
   if (c.letter == 0) {
-    if (!c.name.empty()) return take_named();
+    if (!c.name.empty()) return take_named(line);
     // A comment behind blanks: with its semicolon, as a whole-line comment has it.
     const auto semicolon = line.text.find(';');
     if (semicolon != line.text.npos) take_comment(line.text.substr(semicolon), line);
@@ -112,10 +103,10 @@ void JobReader::take_line(const LineView& line) {
 }
 
 void JobReader::take_comment(std::string_view text, const LineView& line) {
-  if (layers_.take_comment(text, line, raw_s_)) begin_layer(line);
+  const double raw_s = timing_.raw_s();
+  if (layers_.take_comment(text, line, raw_s)) begin_layer(line, raw_s);
   if (!text.starts_with(';')) return;
-  if (const auto s = number_behind(text, ";TIME_ELAPSED:")) clock_.elapsed(raw_s_, *s);
-  if (const auto s = number_behind(text, ";PRINTING_TIME:")) clock_.elapsed(raw_s_, *s);
+  timing_.take_comment(text);
   if (line.number == 1 && text.starts_with("; MD5:")) {
     trace_.notes.push_back(
         "line 1 states an MD5 sum of the job, which an edit makes wrong");
@@ -123,14 +114,14 @@ void JobReader::take_comment(std::string_view text, const LineView& line) {
   read_comment(metadata_, text.substr(1), line.number);
 }
 
-void JobReader::begin_layer(const LineView& line) {
+void JobReader::begin_layer(const LineView& line, double raw_s) {
   if (layers_.take_restarted()) {
     for (auto& [tool, curve] : curves_) curve.forget_layers();
   }
   if (layers_.current() == 0) {
     for (auto& [tool, curve] : curves_) start_mm_[tool] = curve.unscaled_peak_mm();
   }
-  for (auto& [tool, curve] : curves_) curve.begin_layer(raw_s_, place(line));
+  for (auto& [tool, curve] : curves_) curve.begin_layer(raw_s, place(line));
 }
 
 /// Whether the E words rise, as absolute ones do, or not.
@@ -147,20 +138,19 @@ void JobReader::weigh_e_word(const Move& move) {
 }
 
 void JobReader::take_move(const LineView& line) {
-  const double from_s = raw_s_;
+  const double from_s = timing_.raw_s();
   const Move move = modal_.move(command_);
-  raw_s_ += move.time_s;
+  timing_.take_move(move);
   evidence_.letters |= command_.numbers();
   if (move.moves_xy) ++xy_moves_;
-  if (command_.number == 5) ++curves_as_chords_;
   if (move.has_e) {
     take_extrusion(move, line, from_s);
   } else if (command_.mentions('E')) {
     ++computed_words_;
   }
   if (command_.has('Z') && !command_.comment.empty() &&
-      layers_.take_marked_move(command_, line, raw_s_)) {
-    begin_layer(line);
+      layers_.take_marked_move(command_, line, timing_.raw_s())) {
+    begin_layer(line, timing_.raw_s());
   }
 }
 
@@ -168,18 +158,18 @@ void JobReader::take_extrusion(const Move& move, const LineView& line, double fr
   weigh_e_word(move);
   const bool prints = move.filament > 0 && move.moves_xy;
   if (prints && layers_.take_extrusion(modal_.z_mm(), line, from_s)) {
-    std::swap(raw_s_, from_s);  // the layer begins where the move does
-    begin_layer(line);
-    std::swap(raw_s_, from_s);
+    begin_layer(line, from_s);
   }
-  curve_->take(move.filament, move.unscaled, from_s, raw_s_, place(line));
+  curve_->take(move.filament, move.unscaled, from_s, timing_.raw_s(), place(line));
 }
 
-void JobReader::take_named() {
+void JobReader::take_named(const LineView& line) {
   layers_.take_command(command_);
+  timing_.take_named(command_);
   if (command_.name == "ACTIVATE_EXTRUDER") {
+    const int before = modal_.tool();
     if (const auto tool = extruder_number(command_.text)) modal_.select_tool(*tool);
-    select_curve();
+    change_tool(before, line);
   }
   // Names of macros tell firmwares apart.
   Fact& fact = metadata_.facts["command"];
@@ -190,6 +180,19 @@ void JobReader::take_named() {
   }
   if (fact.where.empty()) fact.where = "the job's own commands";
   fact.value += (fact.value.empty() ? "" : " ") + name;
+}
+
+/// After a command that may have chosen another tool. The first tool of a job is loaded
+/// by its start G-code, whose own purge is counted as it stands.
+void JobReader::change_tool(int from, const LineView& line) {
+  const bool changed = modal_.tool() != from;
+  const bool extruded = e_moves_ > 0;
+  if (changed) select_curve();
+  if (!changed || !extruded) return;
+  ++loads_[modal_.tool()];
+  const double purge = options_->purge_mm;
+  const double now_s = timing_.raw_s();
+  if (purge > 0) curve_->take(purge, purge, now_s, now_s, place(line));
 }
 
 void JobReader::take_heat(const LineView& line) {
@@ -223,15 +226,18 @@ void JobReader::take_command(const LineView& line) {
     if (c.bare()) evidence_.bare_g92 = true;
     last_e_word_ = 0;
   }
-  if (c.is('M', 73) && c.has('R')) clock_.remaining(raw_s_, c.value('R'));
-  if (c.is('G', 4)) raw_s_ += dwell_s(c);
+  timing_.take_command(c);
   if (c.is('M', 600)) ++filament_changes_;
   if (c.is('M', 101)) ++spindle_extrusion_;
   if (c.is('M', 104) || c.is('M', 109) || c.is('G', 10)) take_heat(line);
+  if (c.is('M', 221) && c.has('S')) ++flow_commands_;
+  if (c.is('M', 200)) volume_commands_ = true;
+  const int before = modal_.tool();
   modal_.apply(c);
-  select_curve();
+  change_tool(before, line);
   const double extra = modal_.take_recover_extra();
-  if (extra > 0) curve_->take(extra, extra, raw_s_, raw_s_, place(line));
+  const double now_s = timing_.raw_s();
+  if (extra > 0) curve_->take(extra, extra, now_s, now_s, place(line));
 }
 
 Error JobReader::extrudes_nothing() const {
@@ -271,9 +277,10 @@ void JobReader::state_length(ToolTrace& tool, const ToolCurve& curve) {
   }
   tool.stated_length_mm = length->value;
   Measured measured;
-  measured.peak_mm = curve.peak_mm();
-  measured.net_mm = curve.net_mm();
-  measured.unscaled_peak_mm = curve.unscaled_peak_mm();
+  const double purged = options_->purge_mm * loads_[tool.tool];
+  measured.peak_mm = curve.peak_mm() - purged;
+  measured.net_mm = curve.net_mm() - purged;
+  measured.unscaled_peak_mm = curve.unscaled_peak_mm() - purged;
   measured.start_mm = start_mm_[tool.tool];
   measured.flow_changed = modal_.flow_changed();
   measured.relative = relative_e_moves_ * 2 > e_moves_;
@@ -285,6 +292,7 @@ ToolTrace JobReader::tool_trace(int number, ToolCurve& curve, const TimeScale& s
   tool.tool = number;
   tool.length_mm = curve.peak_mm();
   tool.net_mm = curve.net_mm();
+  tool.loads = loads_[number];
   state_length(tool, curve);
   tool.points = curve.finish();
   for (TracePoint& point : tool.points) point.time_s = scale.at(point.time_s);
@@ -308,10 +316,6 @@ void JobReader::add_notes() {
     note("M600 changes the filament " + times(filament_changes_) +
          "; what is loaded then is not known");
   }
-  if (curves_as_chords_ > 0) {
-    note("G5 stands " + times(curves_as_chords_) +
-         "; its curve was taken as a straight line for the time, its E in full");
-  }
   if (computed_words_ > 0) {
     note("E is left to the firmware to compute " + times(computed_words_) +
          ", and was not counted there");
@@ -321,7 +325,22 @@ void JobReader::add_notes() {
          " and were passed over, as this firmware does");
   }
   if (layers_.overflowed()) note("only the first million layers were kept");
-  if (raw_s_ == 0) note("no move states a feed, so the job's time is not known");
+  if (timing_.raw_s() == 0)
+    note("no move states a feed, so the job's time is not known");
+}
+
+void JobReader::add_explained() {
+  Understood understood;
+  understood.reading = better_;
+  understood.limits = timing_.limits();
+  understood.layer_form = layers_.form();
+  understood.e_moves = e_moves_;
+  understood.relative_e_moves = relative_e_moves_;
+  understood.flow_commands = flow_commands_;
+  understood.flow_changed = modal_.flow_changed();
+  understood.volume_commands = volume_commands_;
+  understood.purge_mm = options_->purge_mm;
+  trace_.explained = explain(trace_, understood);
 }
 
 Result<Trace> JobReader::finish() {
@@ -333,11 +352,21 @@ Result<Trace> JobReader::finish() {
   evidence_.e_mode_stated = modal_.e_mode_stated();
   evidence_.flow_by_tool_matters =
       evidence_.flow_by_tool_matters && evidence_.peak_mm.size() > 1;
+  evidence_.states_times =
+      options_->total_s ||
+      (options_->anchored && (metadata_.total_s || timing_.states_times()));
   better_ = drydepth::better_reading(reading_, metadata_, evidence_, *options_);
   if (error_) return *error_;
   if (evidence_.peak_mm.empty()) return extrudes_nothing();
-  const TimeScale scale =
-      clock_.settle(raw_s_, metadata_.total_s, metadata_.total_source);
+  if (better_.limits.limits == reading_.limits.limits) {
+    timing_.correct_source(better_.limits);
+  }
+  TimeFacts facts;
+  facts.total_s = metadata_.total_s;
+  facts.total_source = metadata_.total_source;
+  facts.given_s = options_->total_s;
+  facts.anchored = options_->anchored;
+  const TimeScale scale = timing_.finish(std::move(facts));
   layers_.finish(splitter_.bytes(), splitter_.lines());
   add_tools(scale);
   add_notes();
@@ -360,11 +389,12 @@ Result<Trace> JobReader::finish() {
   trace_.header_offset = header_.offset();
   trace_.header_line = header_.line();
   trace_.user_pause = metadata_.pause;
+  add_explained();
   return std::move(trace_);
 }
 
 Reading JobReader::better_reading() const {
-  return same_lengths(reading_, better_, evidence_) ? reading_ : better_;
+  return same_result(reading_, better_, evidence_) ? reading_ : better_;
 }
 
 }  // namespace drydepth

@@ -6,9 +6,9 @@
 #include <string_view>
 
 #include "base/result.h"
-#include "gcode/clock.h"
 #include "gcode/crosscheck.h"
 #include "gcode/curve.h"
+#include "gcode/explain.h"
 #include "gcode/header.h"
 #include "gcode/layers.h"
 #include "gcode/line.h"
@@ -16,6 +16,7 @@
 #include "gcode/modal.h"
 #include "gcode/reading.h"
 #include "gcode/splitter.h"
+#include "gcode/timing.h"
 #include "gcode/trace.h"
 
 namespace drydepth {
@@ -41,10 +42,10 @@ class JobReader {
   void take_move(const LineView& line);
   void take_extrusion(const Move& move, const LineView& line, double from_s);
   void take_command(const LineView& line);
-  void take_named();
+  void take_named(const LineView& line);
   void take_heat(const LineView& line);
   void weigh_e_word(const Move& move);
-  void begin_layer(const LineView& line);
+  void begin_layer(const LineView& line, double raw_s);
   void check_kind();
   void fail(std::string where, std::string what, std::string hint);
   void select_curve();
@@ -53,6 +54,8 @@ class JobReader {
   void state_length(ToolTrace& tool, const ToolCurve& curve);
   void add_tools(const TimeScale& scale);
   void add_notes();
+  void change_tool(int from, const LineView& line);
+  void add_explained();
   Error extrudes_nothing() const;
 
   std::string job_name_;
@@ -63,7 +66,7 @@ class JobReader {
   LineSplitter splitter_;
   HeaderFinder header_;
   LayerTracker layers_;
-  JobClock clock_;
+  Timing timing_;
   Metadata metadata_;
   Evidence evidence_;
   std::map<int, ToolCurve> curves_;
@@ -73,17 +76,18 @@ class JobReader {
   Trace trace_;
   std::optional<Error> error_;
   std::string first_bytes_;
-  double raw_s_ = 0;
   double last_e_word_ = 0;
   bool last_line_ended_ = true;
   std::uint64_t relative_e_moves_ = 0;
   std::uint64_t e_moves_ = 0;
   std::uint64_t filament_changes_ = 0;
-  std::uint64_t curves_as_chords_ = 0;
   std::uint64_t computed_words_ = 0;
   std::uint64_t ignored_lower_case_ = 0;
   std::uint64_t spindle_extrusion_ = 0;
   std::uint64_t xy_moves_ = 0;
+  std::uint64_t flow_commands_ = 0;
+  bool volume_commands_ = false;
+  std::map<int, std::uint32_t> loads_;  // by tool
 };
 
 }  // namespace drydepth

@@ -89,6 +89,32 @@ Follower read_follower(std::string_view line) {
 
 }  // namespace
 
+const char* form_name(LayerForm form) {
+  switch (form) {
+    case LayerForm::kNone:
+      return "the heights of the moves";
+    case LayerForm::kLayerChange:
+      return ";LAYER_CHANGE";
+    case LayerForm::kChangeLayer:
+      return "; CHANGE_LAYER";
+    case LayerForm::kNumbered:
+      return ";LAYER:n";
+    case LayerForm::kNumberedZ:
+      return "; layer n, Z = z";
+    case LayerForm::kBeginObject:
+      return "; BEGIN_LAYER_OBJECT";
+    case LayerForm::kDashed:
+      return ";; --- layer n";
+    case LayerForm::kTag:
+      return "; <layer>";
+    case LayerForm::kParen:
+      return "(<layer> z)";
+    case LayerForm::kMoveToNext:
+      return "; move to next layer";
+  }
+  return "";
+}
+
 LayerSign read_layer_sign(std::string_view line) {
   if (line.starts_with("(<layer>")) {
     return {LayerForm::kParen, leading_number(line.substr(8))};

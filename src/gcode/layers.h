@@ -26,6 +26,10 @@ enum class LayerForm {
   kMoveToNext    ///< a move with the comment "; move to next layer (n)"
 };
 
+/// As a person would call the form: ";LAYER_CHANGE"; "the heights of the moves" for
+/// none.
+const char* form_name(LayerForm form);
+
 struct LayerSign {
   LayerForm form = LayerForm::kNone;
   std::optional<double> z_mm;
@@ -62,6 +66,7 @@ class LayerTracker {
   bool none_yet() const { return layers_.empty(); }
   /// True once after the layers found by height were dropped for marked ones.
   bool take_restarted();
+  LayerForm form() const { return form_; }
   bool overflowed() const { return overflowed_; }
   std::vector<LayerMark>& layers() { return layers_; }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "gcode/limits.h"
 #include "gcode/line.h"
 
 // The forms of the slicers, observed in real jobs. Each is a prefix and what to do with
@@ -283,9 +284,9 @@ constexpr std::array
             Form{"EXTRUDER_TRAIN.", nullptr},
 };
 
-void note_fact(Metadata& m, std::string_view key, std::string_view value,
+void note_fact(Facts& facts, std::string_view key, std::string_view value,
                const std::string& where) {
-  if (!value.empty()) m.facts[std::string(key)] = {std::string(value), where};
+  if (!value.empty()) facts[std::string(key)] = {std::string(value), where};
 }
 
 /// Settings that hold a quantity of filament.
@@ -332,7 +333,7 @@ std::optional<double> parse_duration_s(std::string_view text) {
 void read_setting(Metadata& m, std::string_view key, std::string_view value,
                   const std::string& where) {
   if (key == "gcode_flavor" || key == "firmware_type" || key == "printer_model") {
-    note_fact(m, key, value, where);
+    note_fact(m.facts, key, value, where);
   } else if (key == "use_relative_e_distances") {
     m.relative_e = value == "1";
   } else if (key == "use_volumetric_e") {
@@ -350,6 +351,8 @@ void read_setting(Metadata& m, std::string_view key, std::string_view value,
     });
   } else if (key == "pause_print_gcode" || key == "machine_pause_gcode") {
     m.pause = std::string(value);
+  } else if (is_limit_setting(key)) {
+    note_fact(m.limits, key, value, where);
   } else if (key == "estimated printing time (normal mode)" ||
              key == "estimated printing time") {
     take_total(m, value, where);

@@ -39,6 +39,7 @@ struct Metadata {
   std::optional<bool> volumetric_e;
   std::string volumetric_source;
   std::string pause;
+  Facts limits;                    ///< machine_max_* settings, by key
   bool states_net = false;         ///< this slicer's lengths are final, not peak
   std::vector<std::string> notes;  ///< placeholders met
 };

@@ -12,15 +12,14 @@ constexpr double kInchMm = 25.4;  // exact by definition
 
 constexpr int kMostTools = 63;  // T255, T1000, T1100 are frames, not filaments
 
+Point scaled(const Point& p, double factor) {
+  return {p.x * factor, p.y * factor, p.z * factor};
+}
+
 }  // namespace
 
 double section_mm2(double diameter_mm) {
   return std::numbers::pi / 4 * diameter_mm * diameter_mm;
-}
-
-double dwell_s(const Command& c) {
-  const double seconds = c.value_or('S', 0) + c.value_or('P', 0) / 1000;
-  return std::max(seconds, 0.0);
 }
 
 Modal::Modal(const Dialect& dialect, bool relative_e, bool volumetric,
@@ -72,17 +71,54 @@ Point Modal::target(const Command& c) const {
   return {axis('X', position_.x), axis('Y', position_.y), axis('Z', position_.z)};
 }
 
-double Modal::path_length(const Command& c, const Point& travel) const {
-  if (c.number != 2 && c.number != 3) return line_length_mm(travel);
+// An arc in another plane is one in XY with its axes renamed in turn.
+Path Modal::arc_in_plane(const Command& c, const Point& t) const {
+  const double i = c.value_or('I', 0) * unit_mm_;
+  const double j = c.value_or('J', 0) * unit_mm_;
+  const double k = c.value_or('K', 0) * unit_mm_;
   Arc arc;
-  arc.travel = travel;
-  arc.centre_x_mm = c.value_or('I', 0) * unit_mm_;
-  arc.centre_y_mm = c.value_or('J', 0) * unit_mm_;
   if (c.has('R')) arc.radius_mm = c.value('R') * unit_mm_;
   arc.clockwise = c.number == 2;
   // P counts turns; "P1" is the stated one.
   arc.extra_turns = std::clamp(c.integer('P').value_or(1) - 1, 0, 10000);
-  return arc_length_mm(arc);
+  const auto with = [&arc](Point travel, double first, double second) {
+    arc.travel = travel;
+    arc.centre_x_mm = first;
+    arc.centre_y_mm = second;
+    return arc_path(arc);
+  };
+  if (plane_ == Plane::kZx) {
+    Path path = with({t.z, t.x, t.y}, k, i);
+    path.enter = {path.enter.y, path.enter.z, path.enter.x};
+    path.leave = {path.leave.y, path.leave.z, path.leave.x};
+    return path;
+  }
+  if (plane_ == Plane::kYz) {
+    Path path = with({t.y, t.z, t.x}, j, k);
+    path.enter = {path.enter.z, path.enter.x, path.enter.y};
+    path.leave = {path.leave.z, path.leave.x, path.leave.y};
+    return path;
+  }
+  return with(t, i, j);
+}
+
+Path Modal::bezier(const Command& c, const Point& travel) {
+  Bezier curve;
+  curve.travel = travel;
+  if (c.has('I') || c.has('J')) {
+    curve.first_handle = {c.value_or('I', 0) * unit_mm_, c.value_or('J', 0) * unit_mm_,
+                          0};
+  } else if (last_was_bezier_) {
+    curve.first_handle = {-last_handle_.x, -last_handle_.y, 0};
+  }
+  curve.second_handle = {c.value_or('P', 0) * unit_mm_, c.value_or('Q', 0) * unit_mm_,
+                         0};
+  last_handle_ = curve.second_handle;
+  return bezier_path(curve);
+}
+
+Path Modal::curved_path(const Command& c, const Point& travel) {
+  return c.number == 5 ? bezier(c, travel) : arc_in_plane(c, travel);
 }
 
 void Modal::take_filament(const Command& c, Move& move) {
@@ -109,14 +145,24 @@ Move Modal::move(const Command& c) {
   Move move;
   const Point to = target(c);
   const Point travel = {to.x - position_.x, to.y - position_.y, to.z - position_.z};
-  move.length_mm = path_length(c, travel);
+  if (c.number <= 1) {
+    move.length_mm = line_length_mm(travel);
+    move.enter = move.leave = travel;
+  } else {
+    const Path path = curved_path(c, travel);
+    move.length_mm = path.length_mm;
+    move.radius_mm = path.radius_mm;
+    move.enter = scaled(path.enter, path.length_mm);
+    move.leave = scaled(path.leave, path.length_mm);
+  }
+  last_was_bezier_ = c.number == 5;
   move.moves_xy = travel.x != 0 || travel.y != 0;
   position_ = to;
-  if (c.has('F')) feed_mm_s_ = c.value('F') * unit_mm_ / 60;
+  if (c.has('F')) set_feed(c.value('F') * unit_mm_ / 60);
   take_filament(c, move);
   const double path = move.length_mm > 0 ? move.length_mm : std::abs(move.unscaled);
-  const double speed = feed_mm_s_ * speed_factor_;
-  if (speed > 0) move.time_s = path / speed;
+  move.speed_mm_s = speed_mm_s_;
+  move.time_s = path * seconds_per_mm_;
   return move;
 }
 
@@ -137,14 +183,32 @@ void Modal::set_position(const Command& c) {
 // flow.
 void Modal::set_flow(const Command& c) {
   if (!c.has('S') || c.value('S') < 0) return;
-  const double factor = c.value('S') / 100;
+  const double stated = c.value('S') / 100;
+  const double factor =
+      dialect_->max_flow > 0 ? std::min(stated, dialect_->max_flow) : stated;
   flow_changed_ = flow_changed_ || factor != 1;
   const int tool = c.integer('T').value_or(c.integer('D').value_or(tool_));
   if (tool >= 0 && tool <= kMostTools) state_of(tool).flow = factor;
   common_flow_ = factor;
 }
 
+void Modal::set_diameters(const Command& c) {
+  std::string_view rest = c.text.substr(c.text.find('D') + 1);
+  for (int tool = 0; tool <= kMostTools; ++tool) {
+    const Decimal d = read_decimal(rest.data(), rest.data() + rest.size());
+    if (d.end == rest.data()) return;
+    if (d.value > 0) diameters_mm_[tool] = d.value * unit_mm_;
+    state_of(tool).mm_per_unit = d.value > 0 ? 1 / section_mm2(d.value * unit_mm_) : 1;
+    rest.remove_prefix(static_cast<std::size_t>(d.end - rest.data()));
+    if (!rest.starts_with(':')) return;
+    rest.remove_prefix(1);
+  }
+}
+
+// "D1.75:2.85" states the diameters of all extruders in order.
 void Modal::set_volumetric(const Command& c) {
+  const auto list = c.text.find(':');
+  if (c.has('D') && list < c.text.find(';')) return set_diameters(c);
   const int tool = c.integer('T').value_or(tool_);
   if (tool < 0 || tool > kMostTools) return;
   ToolState& state = state_of(tool);
@@ -159,10 +223,17 @@ void Modal::set_volumetric(const Command& c) {
   state.mm_per_unit = c.value('S') > 0 ? 1 / section_mm2(d) : 1;
 }
 
+void Modal::set_feed(double feed_mm_s) {
+  feed_mm_s_ = feed_mm_s;
+  speed_mm_s_ = feed_mm_s_ * speed_factor_;
+  seconds_per_mm_ = speed_mm_s_ > 0 ? 1 / speed_mm_s_ : 0;
+}
+
 void Modal::set_speed_factor(const Command& c) {
   if (c.mentions('B')) saved_speed_factor_ = speed_factor_;
   if (c.has('S') && c.value('S') > 0) speed_factor_ = c.value('S') / 100;
   if (c.mentions('R')) speed_factor_ = saved_speed_factor_;
+  set_feed(feed_mm_s_);
 }
 
 // A retraction by the firmware is given back in full, plus what M208 adds.
@@ -201,6 +272,11 @@ void Modal::apply_g(const Command& c) {
     case 22:
     case 23:
       return retract(c);
+    case 17:
+    case 18:
+    case 19:
+      plane_ = c.number == 17 ? Plane::kXy : c.number == 18 ? Plane::kZx : Plane::kYz;
+      return;
     case 20:
     case 21:
       unit_mm_ = c.number == 20 ? kInchMm : 1;

@@ -11,10 +11,14 @@ namespace drydepth {
 
 /// What a move does.
 struct Move {
-  double length_mm = 0;  ///< of the nozzle's path
-  double time_s = 0;     ///< at the feed in force, without acceleration
-  double filament = 0;   ///< mm of filament, flow factor applied; < 0 retracts
-  double unscaled = 0;   ///< the same without the flow factor
+  double length_mm = 0;   ///< of the nozzle's path
+  double radius_mm = 0;   ///< of an arc, else 0
+  Point enter;            ///< travel if the whole path went as it begins
+  Point leave;            ///< the same as it ends
+  double speed_mm_s = 0;  ///< the feed in force
+  double time_s = 0;      ///< at the feed in force, without acceleration
+  double filament = 0;    ///< mm of filament, flow factor applied; < 0 retracts
+  double unscaled = 0;    ///< the same without the flow factor
   bool has_e = false;
   bool moves_xy = false;
   double e_word = 0;  ///< as it stands
@@ -64,7 +68,9 @@ class Modal {
   };
   ToolState& state_of(int tool);
   Point target(const Command& c) const;
-  double path_length(const Command& c, const Point& travel) const;
+  Path curved_path(const Command& c, const Point& travel);
+  Path arc_in_plane(const Command& c, const Point& travel) const;
+  Path bezier(const Command& c, const Point& travel);
   void take_filament(const Command& c, Move& move);
   void apply_g(const Command& c);
   void apply_m(const Command& c);
@@ -74,6 +80,8 @@ class Modal {
   void set_position(const Command& c);
   void set_flow(const Command& c);
   void set_volumetric(const Command& c);
+  void set_diameters(const Command& c);
+  void set_feed(double feed_mm_s);
   void set_speed_factor(const Command& c);
   void retract(const Command& c);
   char e_axis(const Command& c) const;
@@ -88,7 +96,13 @@ class Modal {
   bool e_held_ = false;  // relative from the start: a G90 before any M82 leaves it so
   Point position_;
   double e_position_ = 0;  // in E words' unit
+  enum class Plane { kXy, kZx, kYz };
+  Plane plane_ = Plane::kXy;
+  Point last_handle_;  // Q of the last G5, which a G5 without I and J goes on with
+  bool last_was_bezier_ = false;
   double feed_mm_s_ = 0;
+  double speed_mm_s_ = 0;  // with the factor
+  double seconds_per_mm_ = 0;
   double speed_factor_ = 1;
   double saved_speed_factor_ = 1;
   int tool_ = 0;
@@ -105,8 +119,5 @@ constexpr double kUsualDiameterMm = 1.75;  // common practice, no source
 
 /// Cross-section of a round filament.
 double section_mm2(double diameter_mm);
-
-/// Duration of a G4: P in milliseconds, S in seconds.
-double dwell_s(const Command& command);
 
 }  // namespace drydepth

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <optional>
 
 namespace drydepth {
@@ -11,7 +12,16 @@ struct Point {
   double z = 0;
 };
 
-/// A circular move G2 or G3 in the XY plane, or a helix where Z changes.
+/// The path of a move: its length and its direction (of length 1) at either end.
+struct Path {
+  double length_mm = 0;
+  double radius_mm = 0;  ///< of an arc; 0 where the path is no arc
+  Point enter;
+  Point leave;
+};
+
+/// A circular move G2 or G3 in the XY plane, or a helix where Z changes. Other planes
+/// are this one with their axes renamed.
 struct Arc {
   Point travel;            ///< from start to end
   double centre_x_mm = 0;  ///< I and J: from the start to the centre
@@ -21,11 +31,23 @@ struct Arc {
   int extra_turns = 0;  ///< whole turns besides the stated arc
 };
 
-double line_length_mm(const Point& travel);
+/// A cubic curve G5 in the XY plane; Z goes along evenly.
+struct Bezier {
+  Point travel;         ///< from start to end
+  Point first_handle;   ///< I and J: from the start
+  Point second_handle;  ///< P and Q: from the end
+};
 
-/// Length of the path. With a centre, an end that equals the start is a full circle;
-/// with a radius it is no move. A radius shorter than half the chord is taken as half
-/// the chord, as controllers do for rounding errors.
-double arc_length_mm(const Arc& arc);
+inline double line_length_mm(const Point& t) {
+  return std::sqrt(t.x * t.x + t.y * t.y + t.z * t.z);
+}
+
+/// With a centre, an end that equals the start is a full circle; with a radius it is no
+/// move. A radius shorter than half the chord is taken as half the chord, as
+/// controllers do for rounding errors.
+Path arc_path(const Arc& arc);
+
+/// Length to 1e-6 of itself for curves that do not double back within a sixteenth.
+Path bezier_path(const Bezier& curve);
 
 }  // namespace drydepth

@@ -28,17 +28,18 @@ bool looks_relative(const Evidence& e) {
 
 void decide_start_mode(Reading& reading, const Metadata& m, const Evidence& e,
                        const ScanOptions& options) {
-  if (options.e_mode) {
-    reading.start_mode = *options.e_mode;
-    return;
-  }
-  if (e.e_mode_stated) return;
-  if (m.relative_e.has_value()) {
-    if (*m.relative_e) reading.start_mode = EMode::kRelative;
-    return;
-  }
-  if (!looks_relative(e)) return;
-  reading.start_mode = EMode::kRelative;
+  const auto decide = [&reading](bool relative, const char* source, bool guessed) {
+    reading.start_mode = relative ? EMode::kRelative : EMode::kAbsolute;
+    reading.mode_source = source;
+    reading.mode_guessed = guessed;
+  };
+  if (options.e_mode)
+    return decide(*options.e_mode == EMode::kRelative, "given", false);
+  if (e.e_mode_stated) return decide(false, "the job's M82 and M83", false);
+  if (m.relative_e) return decide(*m.relative_e, "the slicer's settings", false);
+  if (!looks_relative(e))
+    return decide(false, "the usual mode, as E mostly rises", true);
+  decide(true, "E mostly stands still or falls", true);
   reading.notes.push_back(
       "the job says neither M82 nor M83, and read as absolute its E would mostly stand "
       "still or fall: it was read as relative; give the E mode if that is wrong");
@@ -74,22 +75,32 @@ bool stated_says_volume(const Metadata& m, const Evidence& e,
 
 void decide_unit(Reading& reading, const Reading& now, const Metadata& m,
                  const Evidence& e, const ScanOptions& options) {
-  if (m.volumetric_e.has_value()) {
+  if (options.e_is_volume) {
+    reading.volumetric = *options.e_is_volume;
+    reading.unit_source = "given";
+  } else if (m.volumetric_e.has_value()) {
     reading.volumetric = *m.volumetric_e;
+    reading.unit_source = m.volumetric_source;
     if (reading.volumetric) {
       reading.notes.push_back("E is a volume in mm3, as " + m.volumetric_source +
                               " says");
     }
   } else if (now.volumetric || stated_says_volume(m, e, options)) {
     reading.volumetric = true;
+    reading.unit_source = "the stated length fits only so";
+    reading.unit_guessed = true;
     reading.notes.push_back(
         "E was taken for a volume in mm3, since the stated length fits only so");
+  } else {
+    reading.unit_source = "the usual unit";
+    reading.unit_guessed = true;
   }
   if (!reading.volumetric) return;
   for (const auto& [tool, peak] : e.peak_mm) {
     const double known = diameter_of(tool, m, options);
     reading.filament_diameter_mm[tool] = known > 0 ? known : kUsualDiameterMm;
     if (known > 0 || peak <= 0) continue;
+    reading.diameter_guessed = true;
     reading.notes.push_back(
         "THE FILAMENT'S DIAMETER IS NOT KNOWN for tool " + std::to_string(tool) +
         ", and 1.75 mm was taken; with 2.85 mm all lengths would be " +
@@ -110,6 +121,7 @@ void decide_dialect(Reading& reading, const Metadata& m, const ScanOptions& opti
   const DialectChoice choice = choose_dialect(options.dialects, m.facts);
   reading.dialect = choice.dialect;
   reading.dialect_source = choice.source;
+  reading.dialect_guessed = choice.guessed;
 }
 
 bool same_axes(const Dialect& a, const Dialect& b, std::uint32_t letters) {
@@ -145,14 +157,18 @@ Reading better_reading(const Reading& now, const Metadata& metadata,
   decide_dialect(reading, metadata, options);
   decide_start_mode(reading, metadata, evidence, options);
   decide_unit(reading, now, metadata, evidence, options);
+  reading.limits = limits_from_settings(reading.dialect->limits, reading.dialect->name,
+                                        metadata.limits);
   return reading;
 }
 
-bool same_lengths(const Reading& a, const Reading& b, const Evidence& e) {
+bool same_result(const Reading& a, const Reading& b, const Evidence& e) {
   const Dialect& x = *a.dialect;
   const Dialect& y = *b.dialect;
   const bool same_start = a.start_mode == b.start_mode || e.e_moves == 0;
-  return same_start && a.volumetric == b.volumetric &&
+  const bool same_times =
+      a.limits.limits == b.limits.limits && x.limit_form == y.limit_form;
+  return same_start && (same_times || e.states_times) && a.volumetric == b.volumetric &&
          (!a.volumetric || a.filament_diameter_mm == b.filament_diameter_mm) &&
          (x.e_rule == y.e_rule || !e.rules_disagreed) && same_axes(x, y, e.letters) &&
          (x.lower_case == y.lower_case || !e.lower_case) &&

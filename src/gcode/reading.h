@@ -20,10 +20,18 @@ struct ScanOptions {
   std::optional<std::string> dialect_id;  ///< given by the user; must be in dialects
   /// How E is read until the job's first M82 or M83; given, nothing is guessed.
   std::optional<EMode> e_mode;
+  std::optional<bool> e_is_volume;  ///< E in mm3 (true) or mm; else it is found out
   /// By tool; wins over the job's settings. Used only where E is a volume.
   std::map<int, double> filament_diameter_mm;
   /// The slicer's SLIC3R_* variables, as handed to a post-processing command.
   std::map<std::string, std::string> environment;
+  /// The job's duration, in place of what it states.
+  std::optional<double> total_s;
+  /// Allowance of filament for what the firmware purges by itself, added to a tool each
+  /// time it takes over from another.
+  double purge_mm = 0;
+  /// False: times come from the moves alone, whatever the job states.
+  bool anchored = true;
 };
 
 /// How the E words of a job are to be understood. Slicers state some of it only at the
@@ -32,10 +40,17 @@ struct ScanOptions {
 struct Reading {
   const Dialect* dialect = nullptr;  ///< points into ScanOptions::dialects
   std::string dialect_source;
+  bool dialect_guessed = false;
   EMode start_mode = EMode::kAbsolute;
-  bool volumetric = false;                     ///< E is mm3, without M200
+  std::string mode_source;  ///< in words
+  bool mode_guessed = false;
+  bool volumetric = false;  ///< E is mm3, without M200
+  std::string unit_source;  ///< in words
+  bool unit_guessed = false;
   std::map<int, double> filament_diameter_mm;  ///< where volumetric
-  std::vector<std::string> notes;              ///< one sentence for each guess
+  bool diameter_guessed = false;
+  KnownLimits limits;              ///< in force until the job sets its own
+  std::vector<std::string> notes;  ///< one sentence for each guess
   bool operator==(const Reading&) const = default;
 };
 
@@ -50,6 +65,7 @@ struct Evidence {
   bool bare_g92 = false;
   bool recover_extra = false;         ///< M208 pushes more than was retracted
   bool flow_by_tool_matters = false;  ///< M221 in a job of several tools
+  bool states_times = false;          ///< in all, or as it runs
   std::map<int, double> peak_mm;      ///< by tool, as read
 };
 
@@ -60,7 +76,8 @@ Reading first_reading(std::string_view head, const ScanOptions& options);
 Reading better_reading(const Reading& now, const Metadata& metadata,
                        const Evidence& evidence, const ScanOptions& options);
 
-/// True when both give the same lengths for a job with this evidence.
-bool same_lengths(const Reading& a, const Reading& b, const Evidence& evidence);
+/// True when both give the same lengths for a job with this evidence, and the same
+/// times where those hang on the reading.
+bool same_result(const Reading& a, const Reading& b, const Evidence& evidence);
 
 }  // namespace drydepth

@@ -25,6 +25,7 @@ struct ToolTrace {
   std::optional<double> stated_length_mm;  ///< the slicer's word, never used as truth
   std::optional<double> stated_mass_g;     ///< likewise
   std::string stated_note;    ///< why measured and stated differ by more than 0.05 mm
+  std::uint32_t loads = 0;    ///< how often it took over from another tool in the job
   std::string filament_type;  ///< of the slicer's settings, e.g. "NYLON"; else empty
   std::vector<TracePoint> points;
 };
@@ -51,6 +52,14 @@ struct HeatMark {
   bool waits = false;   ///< M109: the job stands until it is reached
 };
 
+/// One thing that was understood of a job, and why.
+struct Explained {
+  std::string what;    ///< "E unit"
+  std::string value;   ///< "mm3"
+  std::string source;  ///< "use_volumetric_e on line 5231"
+  bool guessed = false;
+};
+
 /// All that the physics needs to know of a job, and where text may be put into it.
 struct Trace {
   std::vector<ToolTrace> tools;  ///< those that extrude, by tool number
@@ -70,7 +79,8 @@ struct Trace {
   std::string user_pause;           ///< the slicer's own pause command if stated in the
                                     ///< job or its environment; see pause_command()
   bool guarded = false;             ///< our own blocks were found (and skipped)
-  std::vector<std::string> notes;   ///< what was odd or guessed, one sentence each
+  std::vector<Explained> explained;  ///< how the job was understood, in a fixed order
+  std::vector<std::string> notes;    ///< what was odd or guessed, one sentence each
 };
 
 }  // namespace drydepth

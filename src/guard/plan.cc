@@ -65,9 +65,8 @@ std::optional<PlannedEdit> plan_message(const Trace& trace, const ToolTrace& too
               .action = "message",
               .lines = {*line}};
   out.text = text;
-  out.reason =
-      "one wound layer before the filament may pass the limit (10 % chance at " +
-      format_fixed(crossing_kg * 1000.0, 0) + " g)";
+  out.reason = "one wound layer before the early crossing, at " +
+               format_fixed(crossing_kg * 1000.0, 0) + " g";
   return out;
 }
 

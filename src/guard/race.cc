@@ -92,8 +92,9 @@ MemberRace race_once(PackSolver& solver, PackState state, const Surroundings& ar
 MemberResult run_member(const Contest& contest, const std::vector<DrawPoint>& curve,
                         const std::vector<FeedAir>& feeds, const Member& member) {
   PackSolver solver = spool_solver(contest.record, contest.material, member);
-  const PackState start =
-      replay(solver, contest.record, contest.priors, contest.timeline, member);
+  PackState start =
+      replay(solver, contest.record, contest.priors, contest.timeline, member).state;
+  start.step_s = 0;
   MemberResult out{
       .now = look(solver.model(), start, contest.limits),
       .later = look_ahead(solver, start,
@@ -189,6 +190,12 @@ FeedRace summarise_feed(const std::vector<MemberResult>& all, std::size_t feed,
 }
 
 }  // namespace
+
+bool can_tell(const Contest& contest, const SpoolEstimate& estimate) {
+  if (contest.record.opened.moisture) return true;
+  const double guess = 2.0 * normal_quantile(0.9) * contest.priors.spread.opening_content;
+  return estimate.mean.p90 - estimate.mean.p10 <= 0.5 * guess;
+}
 
 std::optional<double> valid_for_s(const SpoolEstimate& estimate,
                                   double LaterDepth::*depth, double needed_kg) {

@@ -86,9 +86,13 @@ struct Contest {
   Timeline timeline{};  ///< ends at the job's start
   SpoolPriors priors{};
   Limits limits{};
-  AirSpec room{};     ///< what the spool stands in when nothing else is said
-  bool known = true;  ///< false: the record says nothing of moisture, only priors stand
+  AirSpec room{};  ///< what the spool stands in when nothing else is said
 };
+
+/// False where neither the record nor its readings say more of the moisture than the
+/// guess at its opening did: no moisture is stated, and the 10-90 % range of the mean is
+/// still more than half of that guess's.
+bool can_tell(const Contest& contest, const SpoolEstimate& estimate);
 
 /// When the dry depth stops being what it was: the time until its p50 has fallen by a
 /// fifth, or under what a job needs (if it reached that far at all), whichever is

@@ -19,9 +19,9 @@ struct Priors {
   double dryer_air_k = 3;          ///< of dryer air that was set but not logged
   double dry_mass = 0.015;         ///< relative
   double tare_kg = 0.005;
-  double used = 1;                 ///< in units of the record's own sd of what was used
+  double used = 1;  ///< in units of the record's own sd of what was used
   double scale_drift_kg_day = 0.0002;  ///< common practice, no source
-  double body_time_log = 0.7;      ///< of a body that holds water
+  double body_time_log = 0.7;          ///< of a body that holds water
 };
 
 /// One way the world may be: factors on, or offsets from, the central values.
@@ -46,8 +46,9 @@ struct Member {
 constexpr std::size_t kUnknowns = 13;
 Member to_member(const Priors& priors, std::span<const double> normals);
 
-/// Standard normals by Latin hypercube, a vector a member: each unknown takes the middle
-/// of each of `count` equally likely strata once, in an order that the seed fixes.
+/// Standard normals by Latin hypercube, a vector a member: each unknown takes the
+/// middle of each of `count` equally likely strata once, in an order that the seed
+/// fixes.
 std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,
                                            std::uint64_t seed);
 

@@ -12,7 +12,7 @@ Eigen::MatrixXd differences(const Residuals& residuals, const Eigen::VectorXd& x
                             const LeastSquaresOptions& options) {
   Eigen::MatrixXd out(at_x.size(), x.size());
   for (Eigen::Index k = 0; k < x.size(); ++k) {
-    const double h = options.difference * std::max(std::abs(x[k]), 1e-3);
+    const double h = options.difference * std::max(std::abs(x[k]), options.least);
     Eigen::VectorXd probe = x;
     probe[k] = x[k] + h;
     const double up = probe[k] - x[k];  // as the machine has it
@@ -36,7 +36,7 @@ LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd st
   Eigen::VectorXd r = residuals(out.x);
   out.cost = r.squaredNorm();
   out.jacobian = differences(residuals, out.x, r, options);
-  double lambda = 1e-3, growth = 2.0;
+  double lambda = 1.0, growth = 2.0;  // cautious: a start may be far off
   for (; out.iterations < options.max_iterations; ++out.iterations) {
     const Eigen::VectorXd gradient = out.jacobian.transpose() * r;
     if (gradient.lpNorm<Eigen::Infinity>() <= options.gradient * std::sqrt(out.cost)) {
@@ -54,8 +54,7 @@ LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd st
     }
     const Eigen::VectorXd trial = residuals(out.x + step);
     const double cost = trial.allFinite() ? trial.squaredNorm() : HUGE_VAL;
-    const double foreseen =
-        step.dot(lambda * diagonal.cwiseProduct(step) - gradient);
+    const double foreseen = step.dot(lambda * diagonal.cwiseProduct(step) - gradient);
     const double gain = (out.cost - cost) / foreseen;
     if (gain > 0) {
       out.x += step;

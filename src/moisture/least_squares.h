@@ -11,10 +11,12 @@ using Residuals = std::function<Eigen::VectorXd(const Eigen::VectorXd& x)>;
 
 struct LeastSquaresOptions {
   int max_iterations = 200;
-  double gradient = 1e-10;   ///< stops when the largest |J'r| falls below, relative to |r|
-  double step = 1e-12;       ///< stops when |dx| <= step (|x| + step)
-  double difference = 1e-6;  ///< relative step of the central differences
-  bool forward = false;      ///< forward differences: half the cost, for smooth models
+  double gradient =
+      1e-10;            ///< stops when the largest |J'r| falls below, relative to |r|
+  double step = 1e-12;  ///< stops when |dx| <= step (|x| + step)
+  double difference = 1e-6;  ///< step of the differences, in units of max(|x|, least)
+  double least = 1e-3;
+  bool forward = false;  ///< forward differences: half the cost, for smooth models
 };
 
 enum class LeastSquaresStatus {

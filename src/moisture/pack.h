@@ -92,7 +92,7 @@ struct PackOptions {
   int shells = 14;
   double grading = 2.0;       ///< shell edges at 1 - (1 - j/S)^grading: fine at the surface
   double tolerance = 3e-5;    ///< local error in content, kg/kg; 2000 times that in K
-  double max_step_s = 1e6;       ///< the ledger's rounding grows with the step
+  double max_step_s = 2e5;       ///< the ledger's rounding grows with the step
 };
 
 }  // namespace drydepth

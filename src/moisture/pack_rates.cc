@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "moisture/steady_exp.h"
+
 namespace drydepth {
 namespace {
 
@@ -42,6 +44,7 @@ void make_shells(const PackOptions& options, double diameter_m, PackModel& model
 // off.
 //   Phi(X) = integral of exp(pX/X_sat): the flux is a difference of Phi, exactly so in
 //   steady state, and its derivative is the exponential already at hand (Kirchhoff).
+//   Its constant cancels in differences.
 void surface_terms(const PackModel& m, int i, double w, double t_k, PackTerms& out) {
   const std::size_t k = index(i);
   const Polymer& p = m.polymer;
@@ -68,14 +71,31 @@ void surface_terms(const PackModel& m, int i, double w, double t_k, PackTerms& o
   const double surface_c = surface_a / sat.concentration_kg_m3;
   const double surface_t =  // at fixed c
       -a * sat.log_slope_1_k * surface_a + surface * mixing / (t_k * t_k);
-  const double e = std::exp(m.plasticity * surface);
-  const double phi =
-      m.plasticity > 0 ? std::expm1(m.plasticity * surface) / m.plasticity : surface;
+  const double e = steady_exp(m.plasticity * surface);
+  const double phi = m.plasticity > 0 ? e / m.plasticity : surface;
   const double link = out.diffusivity[k] * m.shell_link.back();
   out.release[k] = -link * phi;  // completed with the last shell's Phi by the caller
   out.release_c[k] = -link * e * surface_c;
   out.release_w[k] = out.release_c[k] * out.potential_w[k];
   out.release_t[k] = -link * e * surface_t + out.release_c[k] * out.potential_t[k];
+}
+
+// Phi of all shells, and its derivative in terms.slope.
+void shell_potentials(const PackModel& m, int layers, const PackVector& y,
+                      PackTerms& terms) {
+  const double b = m.plasticity;
+  for (int j = 0; j < m.shells; ++j) {
+    const double* x = y.content(j);
+    double* slope = terms.slope.data() + j * y.stride;
+    double* phi = terms.phi.data() + j * y.stride;
+    if (b > 0) {
+      for (int i = 0; i < layers; ++i) slope[i] = steady_exp(b * x[i]);
+      for (int i = 0; i < layers; ++i) phi[i] = slope[i] * (1.0 / b);
+    } else {
+      std::fill(slope, slope + layers, 1.0);
+      std::copy(x, x + layers, phi);
+    }
+  }
 }
 
 void strand_rates(const PackModel& m, int layers, const PackVector& y, PackTerms& terms,
@@ -84,34 +104,33 @@ void strand_rates(const PackModel& m, int layers, const PackVector& y, PackTerms
   for (int i = 0; i < layers; ++i) {
     surface_terms(m, i, y.vapour()[i], y.temperature()[i], terms);
   }
-  const double b = m.plasticity;
-  for (int j = 0; j <= last; ++j) {
-    const double* x = y.content(j);
-    double* slope = terms.slope.data() + j * y.stride;
-    for (int i = 0; i < layers; ++i) slope[i] = b > 0 ? std::exp(b * x[i]) : 1.0;
-  }
-  // Phi of shell j; the additive constant -1/b cancels between shells.
-  const auto phi = [&](int j, int i) {
-    return b > 0 ? (terms.slope[index(j * y.stride + i)] - 1.0) / b : y.content(j)[i];
-  };
+  shell_potentials(m, layers, y, terms);
+  const double* d = terms.diffusivity.data();
   for (int i = 0; i < layers; ++i) {
-    const double link = terms.diffusivity[index(i)] * m.shell_link[index(last)];
-    terms.release[index(i)] += link * phi(last, i);
-    terms.release_x[index(i)] = link * terms.slope[index(last * y.stride + i)];
-    terms.release_t[index(i)] +=
-        terms.release[index(i)] * terms.diffusivity_log_slope[index(i)];
+    const std::size_t k = index(i), shell = index(last * y.stride + i);
+    const double link = d[i] * m.shell_link[index(last)];
+    terms.release[k] += link * terms.phi[shell];
+    terms.release_x[k] = link * terms.slope[shell];
+    terms.release_t[k] += terms.release[k] * terms.diffusivity_log_slope[k];
   }
   for (int j = 0; j <= last; ++j) {
-    double* rate = rates.content(j);
-    const double in = j > 0 ? m.shell_link[index(j - 1)] : 0.0;
-    const double out = m.shell_link[index(j)];
-    const double share = m.shell_share[index(j)];
-    for (int i = 0; i < layers; ++i) {
-      const double d = terms.diffusivity[index(i)];
-      const double inflow = j > 0 ? d * in * (phi(j - 1, i) - phi(j, i)) : 0.0;
-      const double outflow =
-          j < last ? d * out * (phi(j, i) - phi(j + 1, i)) : terms.release[index(i)];
-      rate[i] = (inflow - outflow) / share;  // (5)
+    const double in =
+        j > 0 ? m.shell_link[index(j - 1)] / m.shell_share[index(j)] : 0.0;
+    const double out = m.shell_link[index(j)] / m.shell_share[index(j)];
+    const double* phi = terms.phi.data() + j * y.stride;
+    const double* inner = j > 0 ? phi - y.stride : phi;
+    double* rate = rates.content(j);  // (5)
+    if (j < last) {
+      const double* outer = phi + y.stride;
+      for (int i = 0; i < layers; ++i) {
+        rate[i] = d[i] * (in * (inner[i] - phi[i]) - out * (phi[i] - outer[i]));
+      }
+    } else {
+      const double share = 1.0 / m.shell_share[index(j)];
+      const double* release = terms.release.data();
+      for (int i = 0; i < layers; ++i) {
+        rate[i] = d[i] * in * (inner[i] - phi[i]) - release[i] * share;
+      }
     }
   }
 }
@@ -191,6 +210,7 @@ PackModel make_pack_model(const Polymer& polymer, const Winding& winding,
 
 void PackTerms::shape(int shells, int layers) {
   slope.assign(index(shells * layers), 0.0);
+  phi.assign(index(shells * layers), 0.0);
   for (auto* v : {&diffusivity, &diffusivity_log_slope, &release, &release_c,
                   &release_w, &release_t, &release_x, &potential, &potential_w,
                   &potential_t, &pack_diffusivity, &pack_diffusivity_t, &leaving,

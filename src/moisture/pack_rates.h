@@ -17,7 +17,7 @@ struct PackModel {
   int shells = 0;
   std::vector<double> shell_share{};  ///< v_j
   std::vector<double> shell_link{};   ///< k_j, 1/m2: flux j -> j+1 is D k_j (X_j -
-                                     ///< X_j+1); the last one leads to the surface
+                                      ///< X_j+1); the last one leads to the surface
   // Layers.
   int layers = 0;
   std::vector<double> volume_m3{};
@@ -33,6 +33,7 @@ PackModel make_pack_model(const Polymer& polymer, const Winding& winding,
 /// What the rates leave behind for their own derivatives, per layer (and per shell).
 struct PackTerms {
   std::vector<double> slope;        ///< dPhi/dX of each shell, [shell*stride + layer]
+  std::vector<double> phi;          ///< Phi, up to a constant
   std::vector<double> diffusivity;  ///< strand, dry, at T
   std::vector<double> diffusivity_log_slope;            ///< d ln D/dT, 1/K
   std::vector<double> release;                          ///< S, 1/s

@@ -40,8 +40,9 @@ Eigen::VectorXd normals(Eigen::Index n, std::uint64_t& state) {
   return out;
 }
 
+// A point as the peak's Gaussian sees it: z = peak + root c.
 struct Draw {
-  Eigen::VectorXd z;
+  Eigen::VectorXd c, z;
   double log_posterior = 0;
   double log_weight = 0;
 };
@@ -57,7 +58,8 @@ Draw propose(const Eigen::VectorXd& peak, const Eigen::MatrixXd& root,
   }
   const double scale = std::sqrt(kFreedom / chi2);
   Draw out;
-  out.z = peak + root * n * scale;
+  out.c = n * scale;
+  out.z = peak + root * out.c;
   // log density of the proposal, up to a constant
   const double d = static_cast<double>(peak.size());
   const double square = n.squaredNorm() * scale * scale;
@@ -78,23 +80,67 @@ std::vector<std::size_t> pick(const std::vector<double>& weight, std::size_t mem
   return out;
 }
 
-// One member's walk. Steps shrink with the dimension (Roberts, Gelman, Gilks 1997).
-std::size_t walk(const Residuals& residuals, const Eigen::MatrixXd& root, int steps,
-                 std::uint64_t state, Draw& member) {
-  const double scale = 2.38 / std::sqrt(static_cast<double>(member.z.size()));
-  std::size_t taken = 0;
-  for (int k = 0; k < steps; ++k) {
-    const Eigen::VectorXd z =
-        member.z + root * normals(member.z.size(), state) * scale;
-    const double log_p = log_posterior(residuals, z);
-    if (std::log(next_uniform(state)) < log_p - member.log_posterior) {
+// A point that a member may move to, with what the proposal owes to the ratio.
+struct Proposal {
+  Eigen::VectorXd c;
+  double log_ratio = 0;
+};
+
+// Preconditioned Crank-Nicolson (Cotter, Roberts, Stuart, White 2013): leaves the
+// peak's Gaussian as it is, so its size need not shrink with the number of unknowns.
+Proposal beside_the_peak(const Draw& member, double keep, std::uint64_t& state) {
+  Proposal out;
+  out.c =
+      keep * member.c + std::sqrt(1.0 - keep * keep) * normals(member.c.size(), state);
+  out.log_ratio = 0.5 * (out.c.squaredNorm() - member.c.squaredNorm());
+  return out;
+}
+
+// Differential evolution (ter Braak 2006): along the line between two other members, so
+// that the ensemble finds bends the Gaussian does not have. `others` are not moving.
+Proposal along_others(const Draw& member, std::span<const Draw> others,
+                      std::uint64_t& state) {
+  const std::size_t a = next_random(state) % others.size();
+  const std::size_t b =
+      (a + 1 + next_random(state) % (others.size() - 1)) % others.size();
+  const double d = static_cast<double>(member.c.size());
+  Proposal out;
+  out.c = member.c + 2.38 / std::sqrt(2.0 * d) * (others[a].c - others[b].c) +
+          1e-3 * normals(member.c.size(), state);
+  return out;
+}
+
+// Moves one half of the members by one step each; the other half stands still and may
+// be looked at.
+struct Walk {
+  const Residuals& residuals;
+  const Eigen::VectorXd& peak;
+  const Eigen::MatrixXd& root;
+  unsigned threads;
+
+  std::size_t step(std::span<Draw> moving, std::span<const Draw> still, int round,
+                   std::span<std::uint64_t> states) const {
+    std::vector<char> taken(moving.size());
+    for_each_index(moving.size(), threads, [&](std::size_t k) {
+      Draw& member = moving[k];
+      const Proposal p =
+          round % 2 == 0
+              ? along_others(member, still, states[k])
+              : beside_the_peak(member, round % 4 == 1 ? 0.5 : 0.9, states[k]);
+      const Eigen::VectorXd z = peak + root * p.c;
+      const double log_p = log_posterior(residuals, z);
+      if (std::log(next_uniform(states[k])) >=
+          log_p - member.log_posterior + p.log_ratio) {
+        return;
+      }
+      member.c = p.c;
       member.z = z;
       member.log_posterior = log_p;
-      ++taken;
-    }
+      taken[k] = 1;
+    });
+    return static_cast<std::size_t>(std::accumulate(taken.begin(), taken.end(), 0));
   }
-  return taken;
-}
+};
 
 std::uint64_t own_seed(std::uint64_t seed, std::size_t k) {
   std::uint64_t state = seed ^ (0x5851f42d4c957f2dULL * (k + 1));
@@ -111,7 +157,9 @@ Posterior sample_posterior(const Residuals& residuals, std::size_t unknowns,
                     {.max_iterations = 12,
                      .gradient = 1e-3,
                      .step = 1e-3,
-                     .difference = 1e-2,
+                     // The model's own steps make it rough on a finer scale than this.
+                     .difference = 0.1,
+                     .least = 1.0,
                      .forward = true});
   Posterior out{.peak = fit.x, .members = {}};
   out.misfit = fit.cost - fit.x.squaredNorm();
@@ -140,16 +188,25 @@ Posterior sample_posterior(const Residuals& residuals, std::size_t unknowns,
 
   std::vector<Draw> members;
   for (const std::size_t k : pick(weight, options.members)) members.push_back(draws[k]);
-  std::vector<std::size_t> taken(members.size());
-  for_each_index(members.size(), options.threads, [&](std::size_t k) {
-    taken[k] = walk(residuals, root, options.steps,
-                    own_seed(options.seed + 1, k + options.draws), members[k]);
-  });
+  std::vector<std::uint64_t> states;
+  for (std::size_t k = 0; k < members.size(); ++k) {
+    states.push_back(own_seed(options.seed + 1, k + options.draws));
+  }
+  const Walk walk{residuals, fit.x, root, options.threads};
+  const std::size_t half = members.size() / 2;
+  const std::span<Draw> all(members), first = all.first(half),
+                                      second = all.subspan(half);
+  const std::span<std::uint64_t> seeds(states);
+  std::size_t taken = 0;
+  for (int round = 0; round < options.steps && half >= 2; ++round) {
+    taken += walk.step(first, second, round, seeds.first(half));
+    taken += walk.step(second, first, round, seeds.subspan(half));
+  }
   for (const Draw& m : members) {
     out.members.emplace_back(m.z.data(), m.z.data() + m.z.size());
   }
   out.accepted =
-      static_cast<double>(std::accumulate(taken.begin(), taken.end(), std::size_t{0})) /
+      static_cast<double>(taken) /
       static_cast<double>(members.size() * static_cast<std::size_t>(options.steps));
   return out;
 }

@@ -22,6 +22,17 @@ JsonReader open_fact(JsonReader& in, std::string_view key) {
   return fact;
 }
 
+constexpr NumberRule kFlow{
+    .unit = "times", .min = 0, .max = 100, .example = "2", .above_min = true};
+constexpr NumberRule kSpeed{
+    .unit = "mm/s", .min = 0, .max = 1e6, .example = "500", .above_min = true};
+constexpr NumberRule kAccel{
+    .unit = "mm/s2", .min = 0, .max = 1e6, .example = "1500", .above_min = true};
+constexpr NumberRule kDeviation{
+    .unit = "millimetres", .min = 0, .max = 10, .example = "0.05", .above_min = true};
+constexpr NumberRule kCorner{.unit = "mm/s", .min = 0, .max = 1e6, .example = "5"};
+constexpr NumberRule kRatio{.min = 0, .max = 0.99, .example = "0.5"};
+
 bool read_flag(JsonReader& in, std::string_view key) {
   JsonReader fact = open_fact(in, key);
   if (!fact.has("value")) fact.fail("value", "this is missing", "write true or false");
@@ -61,6 +72,47 @@ std::optional<MessageForm> read_message(JsonReader& in) {
   return form;
 }
 
+Axes read_axis_limits(JsonReader& in, std::string_view key, const NumberRule& rule) {
+  Axes limits = {};
+  auto axes = in.optional_object(key);
+  if (!axes) return limits;
+  axes->only_keys({"x", "y", "z", "e"});
+  limits = {axes->number("x", rule), axes->number("y", rule), axes->number("z", rule),
+            axes->number("e", rule)};
+  return limits;
+}
+
+void read_limits(JsonReader& in, Dialect& dialect) {
+  in.only_keys({"form", "corner", "speed_mm_s", "accel_mm_s2", "jerk_mm_s",
+                "print_accel_mm_s2", "travel_accel_mm_s2", "retract_accel_mm_s2",
+                "deviation_mm", "square_corner_mm_s", "extruder_corner_mm_s",
+                "cruise_ratio", "source", "status"});
+  in.text("source", "where the limits come from", "settings of the slicer");
+  in.text("status", "how well they are known", "observed");
+  const std::string form = in.choice("form", {"per-second", "per-minute", "named"});
+  dialect.limit_form = form == "named"        ? LimitForm::kNamed
+                       : form == "per-minute" ? LimitForm::kPerMinute
+                                              : LimitForm::kPerSecond;
+  MotionLimits& limits = dialect.limits;
+  const std::string corner = in.choice("corner", {"jerk", "deviation", "square"});
+  limits.corner = corner == "jerk"        ? CornerRule::kJerk
+                  : corner == "deviation" ? CornerRule::kDeviation
+                                          : CornerRule::kSquare;
+  limits.speed_mm_s = read_axis_limits(in, "speed_mm_s", kSpeed);
+  limits.accel_mm_s2 = read_axis_limits(in, "accel_mm_s2", kAccel);
+  limits.jerk_mm_s = read_axis_limits(in, "jerk_mm_s", kSpeed);
+  const auto number = [&in](std::string_view key, const NumberRule& rule) {
+    return in.optional_number(key, rule).value_or(0);
+  };
+  limits.print_accel_mm_s2 = number("print_accel_mm_s2", kAccel);
+  limits.travel_accel_mm_s2 = number("travel_accel_mm_s2", kAccel);
+  limits.retract_accel_mm_s2 = number("retract_accel_mm_s2", kAccel);
+  limits.deviation_mm = number("deviation_mm", kDeviation);
+  limits.square_corner_mm_s = number("square_corner_mm_s", kCorner);
+  limits.extruder_corner_mm_s = number("extruder_corner_mm_s", kSpeed);
+  limits.cruise_ratio = number("cruise_ratio", kRatio);
+}
+
 DialectSign read_sign(JsonReader& in) {
   in.only_keys({"key", "pattern", "weight"});
   DialectSign sign;
@@ -87,7 +139,7 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   JsonReader in(*json, errors);
   in.only_keys({"format", "id", "name", "e_mode", "e_axes", "g10_sets_tools",
                 "lower_case", "bare_g92_zeroes", "flow_per_tool", "message", "pause",
-                "obeys_m601", "signs"});
+                "obeys_m601", "max_flow", "limits", "signs"});
   in.choice("format", {"drydepth-firmware/1"});
   Dialect dialect;
   dialect.id = in.text("id", "a short name", "marlin");
@@ -102,6 +154,10 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   dialect.pause =
       open_fact(in, "pause").optional_text("value", "a command", "M601").value_or("");
   dialect.obeys_m601 = read_flag(in, "obeys_m601");
+  if (in.has("max_flow")) {
+    dialect.max_flow = open_fact(in, "max_flow").number("value", kFlow);
+  }
+  if (auto limits = in.optional_object("limits")) read_limits(*limits, dialect);
   for (JsonReader& sign : in.objects("signs")) dialect.signs.push_back(read_sign(sign));
   if (errors.first) return *errors.first;
   return dialect;

@@ -41,7 +41,7 @@ Json crossing_json(const Report& report, const LimitReport& limit) {
                 {"m", metres(c->place.length_mm)},
                 {"time_s", seconds(c->place.time_s)},
                 {"line", c->place.line},
-                {"layer", c->place.layer},
+                {"layer", c->place.layer + 1},  // counted from 1, as people do
                 {"z_mm", rounded(c->place.z_mm, 1e-3)}};
   };
   if (report.nominal) return one(limit.crossing[1]);
@@ -105,6 +105,83 @@ Json limits_json(const SpoolReport& s) {
             {"status", s.material.strength_percent.status}}}};
 }
 
+// What the readings were, what the ensemble foresees of each, and the unknowns behind.
+Json fit_json(const Report& report, const SpoolReport& s) {
+  Json readings = Json::array();
+  for (const ReadingFit& r : s.fit.readings) {
+    readings.push_back(
+        {{"at", format_instant(r.reading.at)},
+         {"gross_g", grams(r.reading.gross_kg)},
+         {"sd_g", grams(r.sd_kg)},
+         {"hot", r.reading.hot},
+         {"foreseen_g",
+          range(report, r.foreseen_kg, [](double kg) { return Json(grams(kg)); })},
+         {"off_sd", rounded(r.off, 0.01)}});
+  }
+  return {{"readings", readings},
+          {"detectable_percent",
+           s.fit.detectable ? Json(percent(*s.fit.detectable)) : Json()},
+          {"suspects", s.fit.suspects}};
+}
+
+// Each unknown of the ensemble as the value the model runs with.
+Json parameters_json(const Report& report, const SpoolReport& s) {
+  const auto over = [&](double Member::*field, double central, bool factor,
+                        double unit) {
+    std::vector<double> values;
+    for (const Member& m : s.fit.members) {
+      values.push_back(factor ? central * m.*field : central + m.*field);
+    }
+    return range(report, percentiles(values),
+                 [unit](double v) { return Json(std::round(v / unit) * unit); });
+  };
+  const Material& m = s.material;
+  const PackProperties pack;
+  const double gap = s.record.pack.gap_factor.value_or(pack.gap_factor);
+  const double side = s.record.pack.side_w_m2k.value_or(pack.side_w_m2k);
+  Json out;
+  out["gap_factor"] = over(&Member::gap_factor, gap, true, 0.0001);
+  out["diffusivity_m2_s"] =
+      over(&Member::diffusivity, m.diffusivity.reference_m2_s.value, true, 1e-16);
+  out["film_factor"] = over(&Member::film, 1, true, 0.001);
+  out["side_w_m2k"] = over(&Member::side, side, true, 0.001);
+  out["isotherm_slope"] =
+      over(&Member::isotherm, m.isotherm.slope.value, true, 0.00001);
+  out["heat_of_mixing_j_mol"] = over(&Member::heat_of_mixing_j_mol,
+                                     m.isotherm.heat_of_mixing_j_mol.value, false, 1);
+  out["dryer_air_offset_k"] = over(&Member::dryer_air_k, 0, false, 0.01);
+  out["dry_mass_factor"] = over(&Member::dry_mass, 1, true, 0.0001);
+  return out;
+}
+
+Json drying_json(const Report& report, const DryingReport& d) {
+  const auto hours = [](const HoursUntil& h) {
+    const auto one = [](const std::optional<double>& v) {
+      return v ? Json(rounded(*v, 0.1)) : Json();
+    };
+    return Json{
+        {"earliest_h", one(h[0])}, {"likely_h", one(h[1])}, {"latest_h", one(h[2])}};
+  };
+  Json out;
+  if (d.heater) {
+    const DryingForecast& f = d.forecast;
+    out["air"] = air_json(AirSpec{*d.heater});
+    out["need_g"] = grams(d.need_kg);
+    out["mean"] = hours(f.mean);
+    out["outer"] = hours(f.outer);
+    out["whole"] = hours(f.whole);
+    out["floor_percent"] = percent_range(report, f.floor);
+    out["reachable"] = f.reachable;
+    out["least_temperature_c"] =
+        f.least_k ? Json(rounded(*f.least_k - kZeroCelsiusK, 0.1)) : Json();
+  }
+  out["next_weighing"] = {{"after_s", seconds(d.next.weighing.after_s)},
+                          {"narrows", rounded(d.next.weighing.narrows, 0.01)}};
+  out["piece"] = {{"g", grams(d.piece_kg)},
+                  {"narrows", rounded(d.next.piece_narrows, 0.01)}};
+  return out;
+}
+
 Json spool_json(const Report& report, const SpoolReport& s) {
   const bool cosmetic = report.decides == LimitKind::kCosmetic;
   const auto until = valid_until(report, s);
@@ -122,6 +199,8 @@ Json spool_json(const Report& report, const SpoolReport& s) {
           {"dry_depth_cosmetic", depth_json(report, s, s.now.cosmetic_depth_kg)},
           {"dry_depth_strength", depth_json(report, s, s.now.strength_depth_kg)},
           {"valid_until", until ? Json(format_instant(*until)) : Json()},
+          {"told", s.told},
+          {"fit", fit_json(report, s)},
           {"notes", s.notes}};
 }
 
@@ -197,6 +276,17 @@ Json estimate_json(const Report& report) {
                        })}});
   }
   out["layers"] = layers;
+  out["parameters"] = parameters_json(report, s);
+  if (report.drying) out["drying"] = drying_json(report, *report.drying);
+  if (report.exponential) {
+    const ExponentialReport& e = *report.exponential;
+    out["exponential"] = {{"readings", e.readings},
+                          {"converged", e.fit.converged},
+                          {"asymptote_g", grams(e.fit.asymptote)},
+                          {"asymptote_sd_g", grams(e.fit.asymptote_sd)},
+                          {"rate_per_h", rounded(e.fit.rate, 1e-5)},
+                          {"mean_percent", percent(e.content)}};
+  }
   out["cautions"] = report.cautions;
   return out;
 }

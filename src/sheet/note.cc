@@ -40,7 +40,7 @@ std::string feed_sentence(const FeedReport& f, const SpoolReport& s,
                     percent_text(deciding(s.limits, report.decides)) + " (" +
                     std::string(limit_name(report.decides)) + ")";
   if (limit.crossing[0]) {
-    out += ", p10 at " + crossing_text(report, limit.crossing[0], utc) + ", p50 at " +
+    out += ", p10 " + crossing_text(report, limit.crossing[0], utc) + ", p50 " +
            crossing_text(report, limit.crossing[1], utc);
   }
   return out;

@@ -33,7 +33,7 @@ const FeedReport& best_feed(const Report& report, const FeedReport& now) {
   const FeedReport* best = &now;
   for (const FeedReport& f : report.feeds) {
     if (f.tool == now.tool && deciding(f, report.decides).share_above <
-                                  deciding(*best, report.decides).share_above - 0.01) {
+                                  deciding(*best, report.decides).share_above - 0.001) {
       best = &f;
     }
   }
@@ -68,7 +68,7 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
       std::string(feed_name(best.feed.feed)) + " (" + air_text(best.feed.air) + ")";
   const std::string against =
       percent_text(least) + ", from " + feed + " " + percent_text(chance) + ".";
-  if (best.verdict == Verdict::kStaysDry) {
+  if (best.verdict == Verdict::kStaysDry && least < chance - 0.1) {
     return who + "print from " + other +
            ": from there the chance to pass the limit is " + against;
   }

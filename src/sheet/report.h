@@ -9,11 +9,14 @@
 #include <vector>
 
 #include "base/time.h"
+#include "guard/forecast.h"
 #include "guard/place.h"
 #include "guard/plan.h"
 #include "guard/race.h"
 #include "guard/verdict.h"
+#include "moisture/exponential.h"
 #include "rules/bodies.h"
+#include "spool/fit.h"
 
 namespace drydepth {
 
@@ -59,8 +62,27 @@ struct SpoolReport {
   Limits limits{};
   SpoolEstimate now{};
   Timeline timeline{};
+  SpoolFit fit{};
+  bool told = true;  ///< false: nothing says what its moisture is; see can_tell()
   std::vector<std::string> notes{};
   double needed_kg = 0;  ///< what the job takes; 0 without a job
+};
+
+/// What drying on would do, and which reading would tell most.
+struct DryingReport {
+  std::optional<HeaterAir> heater{};  ///< nothing: the spool just stands there
+  double need_kg = 0;
+  DryingForecast forecast{};
+  NextBest next{};
+  double scale_sd_kg = 0;
+  double piece_kg = 0;  ///< cut from outside, so that the scale sees 0.05 % of it
+};
+
+/// One exponential through the readings of the last drying, to compare with.
+struct ExponentialReport {
+  std::size_t readings = 0;
+  ExponentialFit fit{};  ///< kg over hours
+  double content = 0;    ///< what it would say of the mean at the last reading
 };
 
 struct Report {
@@ -75,6 +97,9 @@ struct Report {
   std::vector<SpoolReport> spools{};
   std::vector<FeedReport> feeds{};  ///< per tool: open, dry-box, live-dryer
   std::vector<PlannedEdit> edits{};
+  bool edits_written = true;  ///< false in a preview, or where the verdict forbids
+  std::optional<DryingReport> drying{};
+  std::optional<ExponentialReport> exponential{};
   std::vector<std::string> advice{};
   std::vector<std::string> cautions{};
 };

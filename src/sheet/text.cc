@@ -3,49 +3,34 @@
 #include <algorithm>
 
 #include "base/numbers.h"
+#include "sheet/layout.h"
 #include "sheet/words.h"
 
 namespace drydepth {
 namespace {
 
-constexpr std::size_t kColumns = 80;
-constexpr std::size_t kIndent = 9;
-
-using Row = std::vector<std::string>;
-
-// A heading in the first column, sentences beside it.
-void section(std::string& out, std::string_view heading,
-             const std::vector<std::string>& sentences) {
-  std::string label(heading);
-  for (const std::string& sentence : sentences) {
-    bool first = true;
-    for (const std::string& line : wrap_text(sentence, kColumns - kIndent - 2)) {
-      label.resize(kIndent, ' ');
-      out += label + (first ? "" : "  ") + line + "\n";
-      label.clear();
-      first = false;
-    }
+// Feed, verdict and chance, then the crossings: in one table where that fits the
+// screen, else in two.
+void race_table(std::string& out, const std::vector<Row>& rows) {
+  std::string whole;
+  table(whole, rows, 2);
+  std::size_t widest = 0, start = 0;
+  for (std::size_t end; (end = whole.find('\n', start)) != std::string::npos;
+       start = end + 1) {
+    widest = std::max(widest, end - start);
   }
-}
-
-// Columns as wide as their widest cell; numbers (all but `left` columns) to the right.
-void table(std::string& out, const std::vector<Row>& rows, std::size_t left) {
-  std::vector<std::size_t> width(rows.front().size());
+  if (widest <= kColumns) {
+    out += whole;
+    return;
+  }
+  std::vector<Row> verdicts, crossings;
   for (const Row& row : rows) {
-    for (std::size_t c = 0; c < row.size(); ++c) {
-      width[c] = std::max(width[c], row[c].size());
-    }
+    verdicts.emplace_back(row.begin(), row.begin() + 3);
+    crossings.push_back({row[0]});
+    crossings.back().insert(crossings.back().end(), row.begin() + 3, row.end());
   }
-  for (const Row& row : rows) {
-    std::string line;
-    for (std::size_t c = 0; c < row.size(); ++c) {
-      const std::string pad(width[c] - row[c].size(), ' ');
-      if (c > 0) line += "  ";
-      line += c < left ? row[c] + pad : pad + row[c];
-    }
-    while (!line.empty() && line.back() == ' ') line.pop_back();
-    out += line + "\n";
-  }
+  table(out, verdicts, 2);
+  table(out, crossings, 1);
 }
 
 // A tool's line in the job section: what it takes, and what the slicer says of it.
@@ -82,34 +67,6 @@ void job_section(std::string& out, const Report& report) {
                   " layers");
   for (const std::string& note : job.notes) lines.push_back(note);
   section(out, "Job", lines);
-}
-
-std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind) {
-  const Percentiles& kg = kind == LimitKind::kCosmetic ? spool.now.cosmetic_depth_kg
-                                                       : spool.now.strength_depth_kg;
-  std::string out = "estimated below " + percent_text(deciding(spool.limits, kind)) +
-                    " (" + std::string(limit_name(kind)) + ") to " +
-                    metres_text(kg.p50 / kg_per_mm(spool)) + ", " + grams_text(kg.p50) +
-                    ", " + format_fixed(wraps_of(spool, kg.p50), 0) + " wraps";
-  if (!report.nominal) {
-    out += " (10-90 %: " + format_fixed(kg.p10 * 1000.0, 0) + "-" + grams_text(kg.p90) +
-           ")";
-  }
-  return out;
-}
-
-// How long that depth may be relied on when the spool just stands there.
-std::string valid_text(const Report& report, const SpoolReport& spool,
-                       const LocalZone& zone) {
-  const Percentiles& kg = report.decides == LimitKind::kCosmetic
-                              ? spool.now.cosmetic_depth_kg
-                              : spool.now.strength_depth_kg;
-  if (kg.p50 <= 0) return "";
-  const auto until = valid_until(report, spool);
-  const std::string standing = " while it stands in room air";
-  return until ? "; valid until " + format_local(*until, zone) + standing
-               : "; valid for " + format_fixed(kLookAheadS / 86400.0, 0) +
-                     " days and more" + standing;
 }
 
 // Moisture by wound layer at a handful of depths that fit on one screen.
@@ -150,18 +107,9 @@ void depth_table(std::string& out, const Report& report, const SpoolReport& spoo
 
 void spool_section(std::string& out, const Report& report, const SpoolReport& spool,
                    const LocalZone& zone) {
-  std::string head = spool.record.id + " (" + spool.material.name + ", body " +
-                     spool.body.kind + ") at " + format_local(report.at, zone) + ": " +
-                     grams_text(spool.now.remaining_kg) + " left";
-  if (report.job) head += ", " + grams_text(spool.needed_kg) + " needed";
-  std::vector<std::string> lines{
-      head, "mean moisture " + percent_range_text(report, spool.now.mean)};
-  for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
-    lines.push_back(depth_text(report, spool, kind) +
-                    (kind == report.decides ? valid_text(report, spool, zone) : ""));
-  }
-  section(out, "Spool", lines);
-  depth_table(out, report, spool);
+  section(out, "Spool", spool_sentences(report, spool, zone));
+  if (spool.told) depth_table(out, report, spool);
+  section(out, "", fit_sentences(spool));
   for (const std::string& note : spool.notes) section(out, "", {note});
 }
 
@@ -192,8 +140,7 @@ void feed_section(std::string& out, const Report& report, const SpoolReport& spo
     airs.push_back(name + " " + air_text(f.feed.air));
     const bool cosmetic = report.decides == LimitKind::kCosmetic;
     const LimitReport& second = cosmetic ? f.strength : f.cosmetic;
-    other.push_back(name + " " + share_text(second.share_above) + " (p10 " +
-                    crossing_text(report, second.crossing[0], zone) + ")");
+    other.push_back(name + " " + share_text(second.share_above));
   }
   const auto joined = [](const std::vector<std::string>& parts) {
     std::string text;
@@ -210,7 +157,7 @@ void feed_section(std::string& out, const Report& report, const SpoolReport& spo
          "share of " +
          std::to_string(report.members) + " ensemble members"});
   }
-  table(out, rows, 2);
+  race_table(out, rows);
   const LimitKind second = report.decides == LimitKind::kCosmetic
                                ? LimitKind::kStrength
                                : LimitKind::kCosmetic;
@@ -223,44 +170,11 @@ void feed_section(std::string& out, const Report& report, const SpoolReport& spo
 void edit_section(std::string& out, const Report& report) {
   std::vector<std::string> lines;
   for (const PlannedEdit& e : report.edits) {
-    lines.push_back("line " + std::to_string(e.edit.line) + ", " + e.edit.action +
-                    ": " + e.text + " (" + e.reason + ")");
+    lines.push_back(std::string(report.edits_written ? "" : "not written: ") + "line " +
+                    std::to_string(e.edit.line) + ", " + e.edit.action + ": " + e.text +
+                    " (" + e.reason + ")");
   }
   section(out, "Edits", lines);
-}
-
-// One row a wound layer: grams down to it, moisture, and a bar from p10 to p90 with the
-// middle marked, on a scale that ends at the wettest.
-void depth_chart(std::string& out, const Report& report, const SpoolReport& spool) {
-  constexpr std::size_t kBar = 44;
-  double top = deciding(spool.limits, LimitKind::kCosmetic);
-  for (const LayerEstimate& l : spool.now.layers) top = std::max(top, l.content.p90);
-  const auto column = [&](double content) {
-    return std::min(
-        kBar - 1, static_cast<std::size_t>(content / top * static_cast<double>(kBar)));
-  };
-  const std::size_t limit = column(deciding(spool.limits, report.decides));
-  std::vector<Row> rows{{"layer", "to g", "% p10", "% p50", "% p90",
-                         "0 %" + std::string(kBar - 9, ' ') + percent_text(top)}};
-  double kg = 0;
-  for (std::size_t k = 0; k < spool.now.layers.size(); ++k) {
-    const LayerEstimate& l = spool.now.layers[k];
-    kg += l.mass_kg;
-    std::string bar(kBar, ' ');
-    bar[limit] = '|';
-    for (std::size_t c = column(l.content.p10); c <= column(l.content.p90); ++c) {
-      bar[c] = '-';
-    }
-    bar[column(l.content.p50)] = 'o';
-    rows.push_back({std::to_string(k + 1), format_fixed(kg * 1000.0, 0),
-                    format_fixed(l.content.p10 * 100.0, 2),
-                    format_fixed(l.content.p50 * 100.0, 2),
-                    format_fixed(l.content.p90 * 100.0, 2), bar});
-  }
-  table(out, rows, 0);
-  section(out, "",
-          {"| the " + std::string(limit_name(report.decides)) +
-           " limit, o estimated, - from p10 to p90; layer 1 is the outermost"});
 }
 
 }  // namespace
@@ -275,26 +189,6 @@ std::string report_text(const Report& report, const LocalZone& zone) {
   out += "\n";
   if (!report.edits.empty()) edit_section(out, report);
   section(out, "Advice", report.advice);
-  section(out, "Caution", report.cautions);
-  return out;
-}
-
-std::string estimate_text(const Report& report, const LocalZone& zone) {
-  std::string out;
-  const SpoolReport& spool = report.spools.front();
-  std::vector<std::string> lines{
-      spool.record.id + " (" + spool.material.name + ", body " + spool.body.kind +
-          ") at " + format_local(report.at, zone) + ": " +
-          grams_text(spool.now.remaining_kg) + " left",
-      "mean moisture " + percent_range_text(report, spool.now.mean)};
-  for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
-    lines.push_back(depth_text(report, spool, kind) +
-                    (kind == report.decides ? valid_text(report, spool, zone) : ""));
-  }
-  for (const std::string& note : spool.notes) lines.push_back(note);
-  section(out, "Spool", lines);
-  out += "\n";
-  depth_chart(out, report, spool);
   section(out, "Caution", report.cautions);
   return out;
 }

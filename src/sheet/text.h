@@ -10,7 +10,4 @@ namespace drydepth {
 /// was written, advice, cautions. Clock times in the given zone.
 std::string report_text(const Report& report, const LocalZone& zone);
 
-/// The estimate of one spool: moisture by depth as numbers and as a small chart.
-std::string estimate_text(const Report& report, const LocalZone& zone);
-
 }  // namespace drydepth

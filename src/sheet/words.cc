@@ -27,11 +27,38 @@ std::string duration_text(double seconds) {
          std::to_string(rest) + " min";
 }
 
+std::string moment_text(Instant at, const LocalZone& zone) {
+  const auto minutes =
+      std::chrono::duration_cast<std::chrono::minutes>(zone.offset_at(at)).count();
+  std::string out = format_local(at, zone) + " UTC";
+  if (minutes == 0) return out;
+  const auto size = std::abs(minutes);
+  out += (minutes < 0 ? "-" : "+") + std::to_string(size / 60);
+  if (size % 60 != 0) out += (size % 60 < 10 ? ":0" : ":") + std::to_string(size % 60);
+  return out;
+}
+
 std::string percent_range_text(const Report& report, const Percentiles& content) {
   if (report.nominal) return percent_text(content.p50);
-  return percent_text(content.p50) +
-         " (10-90 %: " + format_fixed(content.p10 * 100.0, 2) + "-" +
-         percent_text(content.p90) + ")";
+  return percent_text(content.p50) + " (p10-p90 " +
+         format_fixed(content.p10 * 100.0, 2) + "-" + percent_text(content.p90) + ")";
+}
+
+std::vector<std::string> fit_sentences(const SpoolReport& spool) {
+  const SpoolFit& fit = spool.fit;
+  std::vector<std::string> out;
+  if (fit.readings.empty()) return out;
+  const std::size_t n = fit.readings.size();
+  const std::string least = percent_text(fit.detectable.value_or(0));
+  out.push_back(n == 1
+                    ? "fitted to 1 weighing; a second one would tell a change of the "
+                      "mean of " +
+                          least
+                    : "fitted to " + std::to_string(n) +
+                          " weighings; two of them tell a change of the mean of " +
+                          least + ", the outer wraps stay more open");
+  for (const std::string& suspect : fit.suspects) out.push_back("check: " + suspect);
+  return out;
 }
 
 std::string crossing_text(const Report& report, const std::optional<CrossingPlace>& at,
@@ -43,28 +70,104 @@ std::string crossing_text(const Report& report, const std::optional<CrossingPlac
     return std::chrono::sys_days(std::chrono::year(t.year) / t.month / t.day);
   };
   std::string out = format_fixed(at->mass_kg * 1000.0, 0) + " g L" +
-                    std::to_string(at->place.layer) + " ";
+                    std::to_string(at->place.layer + 1) + " ";
   const auto later = (days(local) - days(start)).count();
   if (later > 0) out += "+" + std::to_string(later) + "d ";
   return out + format_local(when, zone).substr(11);
 }
 
+namespace {
+
+// A unit stays with its number: "0.03 %", "186 g needed".
+bool sticks(std::string_view before, std::string_view word) {
+  if (before.empty() || before.back() < '0' || before.back() > '9') return false;
+  const std::size_t unit = word.find_first_of(").,;:|");
+  const std::string_view bare = word.substr(0, unit);
+  for (const std::string_view u : {"%", "g", "m", "C", "h", "min", "sd"}) {
+    if (bare == u) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
 std::vector<std::string> wrap_text(std::string_view sentence, std::size_t columns) {
-  std::vector<std::string> lines;
-  std::string line;
+  std::vector<std::string> words;
   while (!sentence.empty()) {
     const std::size_t blank = sentence.find(' ');
     const std::string_view word = sentence.substr(0, blank);
-    if (!line.empty() && line.size() + 1 + word.size() > columns) {
-      lines.push_back(line);
-      line.clear();
+    if (!words.empty() && sticks(words.back(), word)) {
+      words.back() += " " + std::string(word);
+    } else {
+      words.emplace_back(word);
     }
-    if (!line.empty()) line += ' ';
-    line += word;
     sentence = blank == std::string_view::npos ? "" : sentence.substr(blank + 1);
   }
-  if (!line.empty()) lines.push_back(line);
+  std::vector<std::string> lines;
+  for (const std::string& word : words) {
+    if (!lines.empty() && lines.back().size() + 1 + word.size() <= columns) {
+      lines.back() += " " + word;
+    } else {
+      lines.push_back(word);
+    }
+  }
   return lines;
+}
+
+std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind) {
+  const Percentiles& kg = kind == LimitKind::kCosmetic ? spool.now.cosmetic_depth_kg
+                                                       : spool.now.strength_depth_kg;
+  std::string out = "estimated below " + percent_text(deciding(spool.limits, kind)) +
+                    " (" + std::string(limit_name(kind)) + ") ";
+  if (kg.p50 <= 0) {
+    out += "in no wrap";
+  } else {
+    out += "to " + metres_text(kg.p50 / kg_per_mm(spool)) + ", " + grams_text(kg.p50) +
+           ", " + format_fixed(wraps_of(spool, kg.p50), 0) + " wraps";
+  }
+  if (report.nominal) return out;
+  return out + " (p10-p90 " + format_fixed(kg.p10 * 1000.0, 0) + "-" +
+         format_fixed(kg.p90 * 1000.0, 0) + " g)";
+}
+
+std::string valid_text(const Report& report, const SpoolReport& spool,
+                       const LocalZone& zone) {
+  const Percentiles& kg = report.decides == LimitKind::kCosmetic
+                              ? spool.now.cosmetic_depth_kg
+                              : spool.now.strength_depth_kg;
+  if (kg.p50 <= 0) return "";
+  const auto until = valid_until(report, spool);
+  const std::string standing = " while it stands in room air";
+  return until ? "; valid until " + moment_text(*until, zone) + standing
+               : "; valid for " + format_fixed(kLookAheadS / 86400.0, 0) +
+                     " days and more" + standing;
+}
+
+std::vector<std::string> spool_sentences(const Report& report, const SpoolReport& spool,
+                                         const LocalZone& zone) {
+  std::string head = spool.record.id + " (" + spool.material.name + ", body " +
+                     spool.body.kind + ") at " + moment_text(report.at, zone) + ": " +
+                     grams_text(spool.now.remaining_kg) + " left";
+  if (report.job) head += ", " + grams_text(spool.needed_kg) + " needed";
+  std::vector<std::string> out{head};
+  if (!spool.told) {
+    std::string text =
+        "cannot tell its moisture: the record states none at opening, and ";
+    text += spool.fit.detectable
+                ? "its weighings can tell no change of the mean below " +
+                      percent_text(*spool.fit.detectable)
+                : std::string("nothing was weighed");
+    out.push_back(text +
+                  "; a weighing before and after drying on a finer scale, or the "
+                  "moisture at opening, would tell");
+    return out;
+  }
+  out.push_back("mean moisture " + percent_range_text(report, spool.now.mean));
+  for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
+    out.push_back(depth_text(report, spool, kind) +
+                  (kind == report.decides ? valid_text(report, spool, zone) : ""));
+  }
+  return out;
 }
 
 }  // namespace drydepth

@@ -17,12 +17,32 @@ std::string share_text(double share);       ///< 0.97 to "97 %"
 std::string duration_text(double seconds);  ///< "11 h 06 min", "47 min"
 std::string metres_text(double mm);         ///< "68.5 m"
 
-/// "1.34 % (10-90 %: 1.02-1.70 %)", or the one number when nominal.
+/// "2026-03-06 07:30 UTC+1": local, with what the place adds.
+std::string moment_text(Instant at, const LocalZone& zone);
+
+/// "1.34 % (p10-p90 1.02-1.70 %)", or the one number when nominal.
 std::string percent_range_text(const Report& report, const Percentiles& content);
 
-/// "83 g L95 11:20", with "+1d" before a clock time of another day; "never".
+/// What the weighings say and cannot say: how many, how small a change they can tell,
+/// and each one that cannot be. Empty without readings.
+std::vector<std::string> fit_sentences(const SpoolReport& spool);
+
+/// "83 g L96 11:20" (layers count from 1), with "+1d" before a clock time of another
+/// day; "never".
 std::string crossing_text(const Report& report, const std::optional<CrossingPlace>& at,
                           const LocalZone& zone);
+
+/// How far from outside the spool is estimated below one of its limits.
+std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind);
+
+/// How long the deciding depth may be relied on while the spool just stands there;
+/// empty where there is none.
+std::string valid_text(const Report& report, const SpoolReport& spool,
+                       const LocalZone& zone);
+
+/// The sentences that open every text on a spool: what it is, its moisture, how deep.
+std::vector<std::string> spool_sentences(const Report& report, const SpoolReport& spool,
+                                         const LocalZone& zone);
 
 /// Breaks a sentence at blanks into lines of at most `columns`.
 std::vector<std::string> wrap_text(std::string_view sentence, std::size_t columns);

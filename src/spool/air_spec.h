@@ -23,9 +23,13 @@ struct HeaterAir {
   bool operator==(const HeaterAir&) const = default;
 };
 
-/// A logged series in a file of its own; the path as written in the record.
+/// A logged series in a file of its own; the path as written in the record, read from
+/// the record's folder.
 struct AirLog {
   std::string path{};
+  std::optional<StatedAir>
+      room{};                     ///< whose air was heated, where no humidity is known
+  std::optional<double> floor{};  ///< activity under which the sensor knows nothing
   bool operator==(const AirLog&) const = default;
 };
 

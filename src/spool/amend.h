@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -31,6 +32,7 @@ struct NewSpool {
   std::optional<double> temperature_c{};     ///< at the opening
   std::optional<double> moisture_percent{};  ///< at the opening
   std::optional<double> moisture_sd_percent{};
+  bool history_unknown = false;
   std::optional<double> opened_net_g{};  ///< of a spool begun elsewhere
   std::optional<double> opened_outer_mm{};
 };
@@ -42,11 +44,20 @@ Result<SpoolRecord> make_record(const NewSpool& spool, std::string_view file,
                                 const std::vector<Body>& bodies);
 
 /// The record with one more event, in its place by time. An interval ends the one that
-/// is still running. Error when it overlaps another or cannot be.
+/// is still running (which says so: "ended_by"). Error when it overlaps another or
+/// cannot be.
 Result<SpoolRecord> append_event(const SpoolRecord& record, const Event& event);
 
-/// The record with its last interval ended, be it open or planned to run longer. Grams
+/// The record with its last interval ended, be it open or planned to run longer; an end
+/// that was planned goes to the record's history with the moment of the change. Grams
 /// of a print stay as logged. Error when nothing runs then.
-Result<SpoolRecord> stop(const SpoolRecord& record, Instant at);
+Result<SpoolRecord> stop(const SpoolRecord& record, Instant at, Instant now);
+
+/// The record without an event (as counted in its "events", from 0; nothing: the last
+/// one), which goes to the record's history with the moment of the change. What the
+/// event had ended runs on. Each entry of the history has "at", "did" (removed, end
+/// moved) and the event as it was. Error when there is no such event.
+Result<SpoolRecord> remove_event(const SpoolRecord& record,
+                                 std::optional<std::size_t> index, Instant now);
 
 }  // namespace drydepth

@@ -63,6 +63,24 @@ std::optional<Error> overlap(const SpoolRecord& record, std::size_t i,
                   "a spool is in one place at a time, mend one of the two times");
 }
 
+// A reading that would be possible in the other unit was most likely given in the wrong
+// one. The international ounce is 28.349523125 g, exactly.
+constexpr double kOunce = 28.349523125;
+
+std::string unit_hint(double gross_kg, double least_kg, double most_kg,
+                      const std::string& otherwise) {
+  const auto possible = [&](double kg) { return kg >= least_kg && kg <= most_kg; };
+  const std::string number = format_shortest(std::round(gross_kg * 1e7) / 1e4);
+  if (possible(gross_kg * kOunce)) {
+    return "that looks like ounces: log " + number + "oz";
+  }
+  if (possible(gross_kg / kOunce)) {
+    return "that looks like grams given as ounces: log " +
+           format_shortest(std::round(gross_kg / kOunce * 1e4) / 10) + "g";
+  }
+  return otherwise;
+}
+
 std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
                                 const Weighing& weighing) {
   if (!record.body.tare_kg) return std::nullopt;
@@ -71,7 +89,10 @@ std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
   return error_at(record, i, "gross_g",
                   grams(weighing.gross_kg) + " is less than the empty spool's " +
                       grams(*record.body.tare_kg),
-                  "check the reading, its unit and the tare");
+                  unit_hint(weighing.gross_kg, *record.body.tare_kg,
+                            *record.body.tare_kg +
+                                kOverLabel * record.winding.full_net_kg.value_or(0),
+                            "check the reading, its unit and the tare"));
 }
 
 struct Capacity {
@@ -106,7 +127,8 @@ std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
   return error_at(record, i, "gross_g",
                   grams(weighing.gross_kg) + " is more than this spool can weigh, " +
                       grams(most_kg) + " wet to the core (" + full.reason + ")",
-                  "check the reading, its unit and the spool");
+                  unit_hint(weighing.gross_kg, *record.body.tare_kg, most_kg,
+                            "check the reading, its unit and the spool"));
 }
 
 }  // namespace

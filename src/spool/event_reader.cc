@@ -13,6 +13,8 @@ constexpr NumberRule kAirTemperature{
     .unit = "degrees Celsius", .min = -40, .max = 200, .example = "23"};
 constexpr NumberRule kHumidity{
     .unit = "percent relative humidity", .min = 0, .max = 100, .example = "45"};
+constexpr NumberRule kSensorFloor{
+    .unit = "percent relative humidity", .min = 0, .max = 60, .example = "20"};
 constexpr NumberRule kExchange{.unit = "m3/h", .min = 0, .max = 1000, .example = "0.3"};
 constexpr NumberRule kChamber{
     .unit = "m3", .min = 0, .max = 100, .example = "0.02", .above_min = true};
@@ -51,8 +53,17 @@ StatedAir read_stated(JsonReader& in) {
           .activity = percent / 100};
 }
 
+AirLog read_air_log(JsonReader& in) {
+  AirLog out;
+  out.path = in.text("log", "the name of a file", "dryer.csv");
+  if (auto room = in.optional_object("room")) out.room = read_stated(*room);
+  out.floor = in.optional_number("floor_percent", kSensorFloor);
+  if (out.floor) *out.floor /= 100;
+  return out;
+}
+
 AirSpec read_air(JsonReader in) {
-  if (in.has("log")) return AirLog{in.text("log", "the name of a file", "dryer.csv")};
+  if (in.has("log")) return read_air_log(in);
   if (in.has("rh_percent")) {
     if (in.has("room")) {
       in.fail("rh_percent", "the humidity is given twice, by itself and by the room",

@@ -33,7 +33,13 @@ struct AirWriter {
     if (air.chamber_m3) out["chamber_m3"] = rounded(*air.chamber_m3);
     return out;
   }
-  Json operator()(const AirLog& log) const { return Json{{"log", log.path}}; }
+  Json operator()(const AirLog& log) const {
+    Json out;
+    out["log"] = log.path;
+    if (log.room) out["room"] = stated_json(*log.room);
+    if (log.floor) out["floor_percent"] = rounded(*log.floor * 100);
+    return out;
+  }
 };
 
 struct EventWriter {

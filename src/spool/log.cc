@@ -138,9 +138,24 @@ bool take_heater(WordReader& in, HeaterAir& heater) {
   return true;
 }
 
+// What a log leaves open: the room it was heated from, the floor of its sensor.
+bool take_log_words(WordReader& in, Interval& interval) {
+  auto* log = interval.air ? std::get_if<AirLog>(&*interval.air) : nullptr;
+  if (log == nullptr) return false;
+  if (in.take("room")) {
+    log->room = in.checked(parse_air(in.word("the room's air", "23C/45%")), {});
+  } else if (in.take("floor")) {
+    log->floor = in.checked(parse_activity(in.word("the sensor's floor", "20%")), 0.2);
+  } else {
+    return false;
+  }
+  return true;
+}
+
 bool take_air(WordReader& in, Interval& interval) {
+  if (take_log_words(in, interval)) return true;
   if (in.take("log")) {
-    interval.air = AirLog{in.word("the name of a file", "dryer.csv")};
+    interval.air = AirLog{.path = in.word("the name of a file", "dryer.csv")};
     return true;
   }
   if (in.peek().find('/') == std::string_view::npos) return false;
@@ -187,6 +202,7 @@ Event parse_drying(WordReader& in) {
     if (take_time(in, span)) continue;
     auto* heater = std::get_if<HeaterAir>(&*out.air);
     if (heater != nullptr && take_heater(in, *heater)) continue;
+    if (heater == nullptr && take_log_words(in, out)) continue;
     in.fail(in.peek(), "unknown word",
             did_you_mean(in.peek(),
                          std::vector<std::string>{"room", "exchange", "chamber", "log",

@@ -28,7 +28,8 @@ using LogEntry = std::variant<Event, StopWords>;
 ///   storage [AIR] [SPAN]
 ///   print MASS [feed WORD] [AIR] [job NAME] [SPAN]
 ///   stop [TIME]
-/// AIR is 23C/45% or "log FILE", FLOW 0.3m3/h, VOLUME 20l; SPAN is [since TIME] [until
+/// AIR is 23C/45% or "log FILE [room AIR] [floor HUMIDITY]", which may also stand for
+/// the temperature of a drying; FLOW 0.3m3/h, VOLUME 20l; SPAN is [since TIME] [until
 /// TIME | for DURATION], from now on when it does not say. A bare time of day is the
 /// latest one past; behind "until" the first after the start. Error names the word.
 Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& clock);

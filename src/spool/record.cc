@@ -40,6 +40,13 @@ constexpr NumberRule kMoistureSd{.unit = "percent of the dry mass",
                                  .max = 20,
                                  .example = "0.6",
                                  .above_min = true};
+constexpr NumberRule kLimit{.unit = "percent of the dry mass",
+                            .min = 0,
+                            .max = 20,
+                            .example = "0.2",
+                            .above_min = true};
+constexpr NumberRule kDryingMax{
+    .unit = "degrees Celsius", .min = 30, .max = 300, .example = "80"};
 constexpr NumberRule kGapFactor{
     .min = 0, .max = 1, .example = "0.06", .above_min = true};
 constexpr NumberRule kFilm{
@@ -100,6 +107,12 @@ PackRecord read_pack(JsonReader in) {
           .side_w_m2k = in.optional_number("side_w_m2k", kFilm)};
 }
 
+LimitsRecord read_limits(JsonReader in) {
+  return {.cosmetic_percent = in.optional_number("cosmetic_percent", kLimit),
+          .strength_percent = in.optional_number("strength_percent", kLimit),
+          .drying_max_c = in.optional_number("drying_max_c", kDryingMax)};
+}
+
 OpenedRecord read_opened(JsonReader in) {
   OpenedRecord out;
   if (in.has("at")) out.at = read_instant(in, "at");
@@ -108,6 +121,7 @@ OpenedRecord read_opened(JsonReader in) {
   out.moisture = scaled(in.optional_number("moisture_percent", kMoisture), 0.01);
   out.moisture_sd =
       scaled(in.optional_number("moisture_sd_percent", kMoistureSd), 0.01);
+  out.history_unknown = in.flag_or("history_unknown", false);
   out.net_kg = scaled(in.optional_number("net_g", kMass), 0.001);
   out.outer_diameter_m =
       scaled(in.optional_number("outer_diameter_mm", kLength), 0.001);
@@ -131,6 +145,7 @@ Result<SpoolRecord> read_record(std::string_view text, std::string_view file) {
       in.object("filament").number("diameter_mm", kDiameter) / 1000;
   out.winding = read_winding(in.object("winding"));
   out.body = read_body(in.object("body"));
+  if (auto limits = in.optional_object("limits")) out.limits = read_limits(*limits);
   if (auto pack = in.optional_object("pack")) out.pack = read_pack(*pack);
   if (auto opened = in.optional_object("opened")) out.opened = read_opened(*opened);
   for (JsonReader& event : in.objects("events")) {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <cstddef>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -8,6 +10,7 @@
 
 #include "base/result.h"
 #include "base/time.h"
+#include "spool/air_log.h"
 #include "spool/air_spec.h"
 
 namespace drydepth {
@@ -28,6 +31,13 @@ struct BodyRecord {
   bool hub_open = false;
 };
 
+/// What the maker's data sheet says of this lot; stronger than the material's rules.
+struct LimitsRecord {
+  std::optional<double> cosmetic_percent{};
+  std::optional<double> strength_percent{};
+  std::optional<double> drying_max_c{};
+};
+
 /// Properties of the pack that somebody knows; where absent, priors stand.
 struct PackRecord {
   std::optional<double> gap_factor{};
@@ -42,6 +52,7 @@ struct OpenedRecord {
   std::optional<double> temperature_k{};
   std::optional<double> moisture{};     ///< kg/kg dry
   std::optional<double> moisture_sd{};  ///< kg/kg dry
+  bool history_unknown = false;         ///< nobody knows where it has been since
   std::optional<double> net_kg{};       ///< left on a spool begun elsewhere
   std::optional<double> outer_diameter_m{};
 };
@@ -82,9 +93,12 @@ struct SpoolRecord {
   double filament_diameter_m = 0;
   WindingRecord winding;
   BodyRecord body;
+  LimitsRecord limits;
   PackRecord pack;
   OpenedRecord opened;
   std::vector<Event> events;  ///< by start; intervals do not overlap
+  /// The logged air of events, by index; filled by read_air_logs, not by read_record.
+  std::map<std::size_t, AirSeries> air_logs{};
 };
 
 /// Reads and checks a record by itself. Error for the first thing that is missing, out

@@ -21,6 +21,10 @@ constexpr double kChamberM3 = 0.02;
 // spools found most above 0.75 %; read, medium).
 constexpr double kUnknownShare = 0.5;
 constexpr double kUnknownShareSd = 0.3;
+// One that has stood anywhere since it was opened: at room equilibrium as likely as
+// not, and from nearly nothing to a damp cellar (design value).
+constexpr double kAnywhereShare = 0.9;
+constexpr double kAnywhereShareSd = 0.5;
 
 double content_of_room_air(const Material& material) {
   return equilibrium_content(to_polymer(material), 0.5, kIsothermReferenceK);
@@ -64,27 +68,103 @@ void leave_what_was_left(const PackModel& model, const OpenedRecord& opened,
   }
 }
 
+// The water of a body that holds some, against what it held when its tare was taken: in
+// equilibrium with the first air.
+class BodyWaterState {
+ public:
+  BodyWaterState(const SpoolPriors& priors, const Timeline& timeline,
+                 const SpoolRecord& record, const Member& member) {
+    if (!priors.body) return;
+    law_ = *priors.body;
+    law_.time_constant_s *= member.body_time;
+    const Air first =
+        timeline.spans.empty()
+            ? make_air(Celsius{23}, Activity{0.5})
+            : surroundings(timeline.spans.front().air, false, record, member).air;
+    start_ = content_ = body_equilibrium(law_, std::min(1.0, humidity(first).value));
+    dry_kg_ = (priors.tare_kg + member.tare_kg) / (1.0 + start_);
+  }
+
+  void stand(const Surroundings& around, double seconds) {
+    if (dry_kg_ <= 0 || seconds <= 0) return;
+    content_ = body_content_after(law_, content_,
+                                  std::min(1.0, humidity(around.air).value), seconds);
+  }
+
+  double departure_kg() const { return dry_kg_ * (content_ - start_); }
+
+ private:
+  BodyLaw law_;
+  double dry_kg_ = 0, start_ = 0, content_ = 0;
+};
+
+// Logged air between two of its knots.
+void drift_to(const StatedAir& end, double seconds, Surroundings& around) {
+  const Air last =
+      make_air(to_celsius(Kelvin{end.temperature_k}), Activity{end.activity});
+  around.temperature_rate_k_s =
+      (last.temperature_k - around.air.temperature_k) / seconds;
+  around.vapour_rate_kg_m3_s = (last.vapour_kg_m3 - around.air.vapour_kg_m3) / seconds;
+}
+
+OnTheScale weigh(const PackModel& model, const PackState& state, double body_water_kg,
+                 double used_sd_kg) {
+  return {.dry_kg = remaining_mass_kg(model, state),
+          .content = mean_content(model, state),
+          .outer_content =
+              state.layers > 0 ? layer_content(model, state, state.layers - 1) : 0.0,
+          .body_water_kg = body_water_kg,
+          .used_sd_kg = used_sd_kg};
+}
+
+// Empty spools weigh 120 to 260 g (common practice, no source).
+constexpr double kUnknownTareKg = 0.19;
+constexpr double kUnknownTareSdKg = 0.05;
+// Net mass where only sizes are known: the fill is a guess then.
+constexpr double kUnknownMassSd = 0.08;
+
+void weighing_priors(const SpoolRecord& record, const Body& body, SpoolPriors& out) {
+  out.tare_kg = record.body.tare_kg.value_or(kUnknownTareKg);
+  out.spread.tare_kg = record.body.tare_kg ? record.body.tare_sd_kg : kUnknownTareSdKg;
+  out.spread.dry_mass = record.winding.full_net_kg ? record.winding.full_net_sd_kg /
+                                                         *record.winding.full_net_kg
+                                                   : kUnknownMassSd;
+  if (!body.water) return;
+  out.body = BodyLaw{body.water->slope.value, body.water->curvature.value,
+                     body.water->time_constant_h.value * kSecondsPerHour};
+  out.spread.body_time_log = body.water->time_constant_h.log_sd.value_or(0.7);
+}
+
 }  // namespace
 
-SpoolPriors spool_priors(const SpoolRecord& record, const Material& material) {
+SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
+                         const Body& body) {
   SpoolPriors out;
   const double room = content_of_room_air(material);
-  out.opening_content = record.opened.moisture.value_or(kUnknownShare * room);
+  const bool anywhere = record.opened.history_unknown;
+  out.opening_content = record.opened.moisture.value_or(
+      (anywhere ? kAnywhereShare : kUnknownShare) * room);
   out.opening_temperature_k = record.opened.temperature_k.value_or(kIsothermReferenceK);
-  out.spread.opening_content =
-      record.opened.moisture_sd.value_or(record.opened.moisture
-                                             ? 0.2 * *record.opened.moisture
-                                             : kUnknownShareSd * room);
-  if (!record.opened.moisture) {
+  out.spread.opening_content = record.opened.moisture_sd.value_or(
+      record.opened.moisture ? 0.2 * *record.opened.moisture
+                             : (anywhere ? kAnywhereShareSd : kUnknownShareSd) * room);
+  if (!record.opened.moisture && anywhere) {
     out.notes.push_back(
-        "the record states no moisture at opening: taken as half of what room air gives, "
+        "nobody knows where the spool has been: its moisture at the record's start may "
+        "be anything up to what damp air gives");
+  } else if (!record.opened.moisture) {
+    out.notes.push_back(
+        "the record states no moisture at opening: taken as half of what room air "
+        "gives, "
         "with a wide spread");
   }
   const DiffusivityRule& d = material.diffusivity;
   const IsothermRule& i = material.isotherm;
-  out.spread.diffusivity_log = d.reference_m2_s.log_sd.value_or(out.spread.diffusivity_log);
+  out.spread.diffusivity_log =
+      d.reference_m2_s.log_sd.value_or(out.spread.diffusivity_log);
   out.spread.isotherm_log = i.slope.log_sd.value_or(out.spread.isotherm_log);
   out.spread.heat_of_mixing_j_mol = i.heat_of_mixing_j_mol.sd.value_or(0.0);
+  weighing_priors(record, body, out);
   return out;
 }
 
@@ -101,6 +181,7 @@ std::vector<std::string> timeline_notes(const Timeline& timeline) {
                   " h that no event covers are taken as storage in room air");
   }
   if (room) out.push_back("an event leaves the air open: room air is taken");
+  out.insert(out.end(), timeline.notes.begin(), timeline.notes.end());
   return out;
 }
 
@@ -128,12 +209,12 @@ PackSolver spool_solver(const SpoolRecord& record, const Material& material,
 Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& record,
                           const Member& member) {
   Surroundings out;
-  const double film = record.pack.film_w_m2k.value_or(fan ? kDryerFilmWM2K
-                                                          : kStillFilmWM2K);
+  const double film =
+      record.pack.film_w_m2k.value_or(fan ? kDryerFilmWM2K : kStillFilmWM2K);
   out.film_w_m2k = film * member.film;
   if (const auto* stated = std::get_if<StatedAir>(&air)) {
-    out.air = make_air(to_celsius(Kelvin{stated->temperature_k}),
-                       Activity{stated->activity});
+    out.air =
+        make_air(to_celsius(Kelvin{stated->temperature_k}), Activity{stated->activity});
   } else if (const auto* heater = std::get_if<HeaterAir>(&air)) {
     const StatedAir room = heater->room.value_or(StatedAir{});
     const Kelvin hot{heater->temperature_k + member.dryer_air_k};
@@ -148,23 +229,60 @@ Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& recor
   return out;
 }
 
-PackState replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
-                 const Timeline& timeline, const Member& member) {
-  const double saturated = saturation_content(solver.model().polymer);
+Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
+            const Timeline& timeline, const Member& member) {
+  const PackModel& model = solver.model();
+  const double saturated = saturation_content(model.polymer);
   const double content =
       std::clamp(priors.opening_content + member.opening_content, 0.0, saturated);
-  PackState state =
-      solver.uniform(DryBasis{content}, Kelvin{priors.opening_temperature_k});
-  leave_what_was_left(solver.model(), record.opened, state);
+  Life life{
+      .state = solver.uniform(DryBasis{content}, Kelvin{priors.opening_temperature_k}),
+      .readings = {}};
+  leave_what_was_left(model, record.opened, life.state);
+  BodyWaterState body(priors, timeline, record, member);
+  double used_variance = 0;
+  auto reading = timeline.readings.begin();
   for (const Span& span : timeline.spans) {
     const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
-    const Surroundings around = surroundings(span.air, fan, record, member);
-    if (around.chamber) state.y.chamber() = around.chamber->inlet_kg_m3;
-    const std::array<DrawPoint, 2> curve{
-        DrawPoint{}, DrawPoint{seconds_between(span.from, span.to), span.used_kg}};
-    draw(solver, state, around, curve);
+    Surroundings around = surroundings(span.air, fan, record, member);
+    if (span.air_end)
+      drift_to(*span.air_end, seconds_between(span.from, span.to), around);
+    if (around.chamber) life.state.y.chamber() = around.chamber->inlet_kg_m3;
+    life.state.step_s = 0;
+    const double length_s = seconds_between(span.from, span.to);
+    Instant now = span.from;
+    const auto go_to = [&](Instant at) {
+      const double seconds = seconds_between(now, at);
+      const double used_kg = length_s > 0 ? span.used_kg * seconds / length_s : 0.0;
+      const std::array<DrawPoint, 2> curve{DrawPoint{}, DrawPoint{seconds, used_kg}};
+      draw(solver, life.state, around, curve);
+      body.stand(around, seconds);
+      around.air.temperature_k += seconds * around.temperature_rate_k_s;
+      around.air.vapour_kg_m3 += seconds * around.vapour_rate_kg_m3_s;
+      if (length_s > 0) {
+        used_variance += span.used_sd_kg * span.used_sd_kg * seconds / length_s;
+      }
+      now = at;
+    };
+    for (; reading != timeline.readings.end() && reading->at <= span.to; ++reading) {
+      go_to(std::max(now, reading->at));
+      life.readings.push_back(
+          weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
+    }
+    go_to(span.to);
   }
-  return state;
+  for (; reading != timeline.readings.end(); ++reading) {  // a record of readings only
+    life.readings.push_back(
+        weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
+  }
+  return life;
+}
+
+double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,
+                   const Member& member, double days_since_first) {
+  return scale.dry_kg * member.dry_mass * (1.0 + scale.content) + priors.tare_kg +
+         member.tare_kg + scale.body_water_kg - member.used * scale.used_sd_kg +
+         member.scale_drift_kg_day * days_since_first;
 }
 
 }  // namespace drydepth

@@ -1,7 +1,9 @@
 #include "spool/timeline.h"
 
 #include <algorithm>
+#include <cmath>
 #include <string>
+#include <utility>
 
 namespace drydepth {
 namespace {
@@ -48,26 +50,69 @@ Instant end_of(const SpoolRecord& record, std::size_t index, Instant at) {
   return at;
 }
 
-void add_interval(Timeline& timeline, const SpoolRecord& record, std::size_t index,
-                  const StatedAir& room) {
+// Spans of an interval in logged air: one for each straight piece of the log.
+Result<Done> add_logged(Timeline& timeline, const SpoolRecord& record, Span whole,
+                        const AirLog& log, const StatedAir& room) {
+  const auto found = record.air_logs.find(*whole.event);
+  const std::string where =
+      record.file + " /events/" + std::to_string(*whole.event) + "/air/log";
+  if (found == record.air_logs.end()) {
+    return Error{where, "the log " + log.path + " was not read", "check the file"};
+  }
+  const AirSeries& series = found->second;
+  const Instant first = series.readings.front().at, last = series.readings.back().at;
+  if (last < whole.from || first > whole.to) {
+    return Error{where,
+                 log.path + " has rows from " + format_instant(first) + " to " +
+                     format_instant(last) + ", none of them in this event",
+                 "check the times and their zone"};
+  }
+  whole.room_assumed = !log.room && needs_room(series);
+  for (std::string& note : air_log_notes(series, whole.from, whole.to)) {
+    timeline.notes.push_back(std::move(note));
+  }
+  const double length_s = seconds_between(whole.from, whole.to);
+  for (const AirPiece& piece :
+       pieces(series, whole.from, whole.to, log.room.value_or(room))) {
+    const double share = seconds_between(piece.from, piece.to) / length_s;
+    Span span = whole;
+    span.from = piece.from;
+    span.to = piece.to;
+    span.air = piece.begin;
+    span.air_end = piece.end;
+    span.used_kg *= share;
+    span.used_sd_kg *= std::sqrt(share);  // so that the variances add up
+    timeline.spans.push_back(std::move(span));
+  }
+  return Done{};
+}
+
+Result<Done> add_interval(Timeline& timeline, const SpoolRecord& record,
+                          std::size_t index, const StatedAir& room) {
   const Interval& interval = std::get<Interval>(record.events[index]);
   const Instant end = end_of(record, index, timeline.to);
   const Instant cut = std::min(end, timeline.to);
-  if (cut <= interval.from) return;
+  if (cut <= interval.from) return Done{};
   fill_gap(timeline, interval.from, room);
   const double share =
       seconds_between(interval.from, cut) / seconds_between(interval.from, end);
   const CompleteAir air = complete(interval.air, room);
-  timeline.spans.push_back({.from = interval.from,
-                            .to = cut,
-                            .kind = interval.kind,
-                            .air = air.air,
-                            .used_kg = share * interval.used_kg,
-                            .used_sd_kg = share * interval.used_sd_kg,
-                            .feed = interval.feed,
-                            .assumed = false,
-                            .room_assumed = air.room_assumed,
-                            .event = index});
+  Span span{.from = interval.from,
+            .to = cut,
+            .kind = interval.kind,
+            .air = air.air,
+            .used_kg = share * interval.used_kg,
+            .used_sd_kg = share * interval.used_sd_kg,
+            .feed = interval.feed,
+            .assumed = false,
+            .room_assumed = air.room_assumed,
+            .event = index};
+  if (const auto* log = std::get_if<AirLog>(&air.air)) {
+    const AirLog copy = *log;
+    return add_logged(timeline, record, std::move(span), copy, room);
+  }
+  timeline.spans.push_back(std::move(span));
+  return Done{};
 }
 
 bool is_hot(const Timeline& timeline, Instant at) {
@@ -103,7 +148,8 @@ Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
     const bool started = start_of(record.events[i]) <= at;
     if (!started) break;  // events are in order
     if (std::holds_alternative<Interval>(record.events[i])) {
-      add_interval(timeline, record, i, room);
+      const auto added = add_interval(timeline, record, i, room);
+      if (!added) return added.error();
     }
   }
   fill_gap(timeline, at, room);

@@ -2,6 +2,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "base/result.h"
@@ -15,7 +16,10 @@ struct Span {
   Instant from{};
   Instant to{};
   SpanKind kind = SpanKind::kStorage;
-  AirSpec air;         ///< complete: a heater's room is filled in
+  AirSpec air;  ///< complete: a heater's room is filled in; never a log
+  /// Of a piece of a log: the air at its end, temperature and vapour concentration
+  /// changing evenly from `air`.
+  std::optional<StatedAir> air_end{};
   double used_kg = 0;  ///< taken evenly over the span
   double used_sd_kg = 0;
   Feed feed = Feed::kOpen;
@@ -40,11 +44,13 @@ struct Timeline {
   Instant to{};
   std::vector<Span> spans;
   std::vector<ScaleReading> readings;
+  std::vector<std::string> notes{};  ///< on logged air, one sentence each
 };
 
 /// Lays a record out up to `at`, which may lie ahead of the clock. What starts later is
 /// left out, what is still running is cut (with its share of the grams), and time no
-/// event covers is storage in `room`. Error when `at` lies before the record begins.
+/// event covers is storage in `room`. Error when `at` lies before the record begins, or
+/// when a log has nothing to say of its event.
 Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
                                const StatedAir& room);
 

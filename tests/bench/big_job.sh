@@ -12,11 +12,12 @@ set -euo pipefail
 here=$(realpath "$(dirname "$0")")
 tool=$(realpath "${1-$here/../../build/release/src/drydepth}")
 repetitions=${2-5}
-spool=$here/../../samples/shelf/K-07.json
+record=$(realpath "$here/../../samples/shelf/K-07.json")
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 given=${3:+$(realpath "$3")}
 cd "$work"
+cp "$record" K-07.json  # the fit is kept beside it
 
 slice() {
   awk 'BEGIN {
@@ -41,7 +42,7 @@ slice() {
 }
 if [ -n "$given" ]; then ln -s "$given" sliced.gcode; else slice; fi
 
-python3 - "$tool" "$spool" "$repetitions" << 'EOP'
+python3 - "$tool" "$repetitions" << 'EOP'
 import os
 import shutil
 import statistics
@@ -49,8 +50,9 @@ import subprocess
 import sys
 import time
 
-tool, spool, repetitions = sys.argv[1], sys.argv[2], int(sys.argv[3])
-guard = [tool, "guard", "--spool", spool, "--at", "2026-03-06T06:30:00Z", "job.gcode"]
+tool, repetitions = sys.argv[1], int(sys.argv[2])
+guard = [tool, "guard", "--fresh", "--spool", "./K-07.json",
+         "--at", "2026-03-06T06:30:00Z", "job.gcode"]
 yardstick = ["grep", "-c", "^G1", "job.gcode"]
 
 

@@ -5,8 +5,9 @@
 
 A case is a folder with
   cmd      shell lines, run by bash -eu in a fresh folder (see sandbox.py); $DRYDEPTH is
-           the binary, $DATA is tests/data, $SAMPLES the samples; a step that is
-           expected to fail is the last one or says `|| echo "exit $?"`
+           the binary, also on the path; $DATA is tests/data, $SAMPLES/shelf a copy of
+           the sample's shelf; a step that is expected to fail is the last one or says
+           `|| echo "exit $?"`
   in/      files copied into that folder first (optional)
   out      expected standard output
   err      expected standard error (optional: nothing)

@@ -52,7 +52,7 @@ def run_document(path, tool, renew):
     text, counts = path.read_text(), [0, 0]
     with Sandbox(tool) as box:
         shutil.copytree(ROOT / "samples", box.folder / "samples",
-                        ignore=shutil.ignore_patterns("out"))
+                        ignore=shutil.ignore_patterns("out", ".*"))
         (box.folder / "samples" / "out").mkdir()
 
         def replaced(match):

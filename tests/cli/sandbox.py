@@ -7,6 +7,7 @@ in, and its own path is shown as $HOME.
 import difflib
 import os
 import pathlib
+import shutil
 import subprocess
 import tempfile
 
@@ -22,6 +23,9 @@ class Sandbox:
         self._bin = self.folder / ".bin"
         self._bin.mkdir()
         (self._bin / "drydepth").symlink_to(self.tool)
+        # A copy: the tool keeps its fit beside the record.
+        shutil.copytree(ROOT / "samples" / "shelf", self.folder / ".samples" / "shelf",
+                        ignore=shutil.ignore_patterns(".*"))
 
     def __enter__(self):
         return self
@@ -40,7 +44,7 @@ class Sandbox:
             "LC_ALL": "C.UTF-8",
             "DRYDEPTH": str(self.tool),
             "DATA": str(ROOT / "tests" / "data"),
-            "SAMPLES": str(ROOT / "samples"),
+            "SAMPLES": str(self.folder / ".samples"),
             **xdg,
         }
 

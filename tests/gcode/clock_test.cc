@@ -4,11 +4,26 @@
 
 using namespace drydepth;
 
+namespace {
+
+/// A job that the planner finds as long as its feeds say.
+TimeFacts facts(double raw_total_s, std::optional<double> stated_s = std::nullopt,
+                const char* source = "") {
+  TimeFacts out;
+  out.planned = {{0, 0}, {raw_total_s, raw_total_s}};
+  out.total_s = stated_s;
+  out.total_source = source;
+  out.limits_source = "the defaults";
+  return out;
+}
+
+}  // namespace
+
 TEST_CASE("elapsed times bend the raw time piece by piece") {
   JobClock clock;
   clock.elapsed(100, 150);
   clock.elapsed(200, 400);
-  const TimeScale scale = clock.settle(210, std::nullopt, "");
+  const TimeScale scale = clock.settle(facts(210));
   CHECK(scale.at(0) == 0);
   CHECK(scale.at(50) == 75);
   CHECK(scale.at(150) == 275);
@@ -20,19 +35,19 @@ TEST_CASE("elapsed times bend the raw time piece by piece") {
 TEST_CASE("a stated total fits the elapsed times or is left out") {
   JobClock clock;
   clock.elapsed(100, 200);
-  CHECK(clock.settle(110, 205.0, "TIME").duration_s() == 205);
-  CHECK(clock.settle(110, 6666.0, "TIME").duration_s() == 220);
+  CHECK(clock.settle(facts(110, 205.0, "TIME")).duration_s() == 205);
+  CHECK(clock.settle(facts(110, 6666.0, "TIME")).duration_s() == 220);
 }
 
 TEST_CASE("elapsed times that go back are no elapsed times") {
   JobClock clock;
   clock.elapsed(100, 150);
   clock.elapsed(200, 140);
-  CHECK(clock.settle(200, 300.0, "TIME").at(100) == 150);
+  CHECK(clock.settle(facts(200, 300.0, "TIME")).at(100) == 150);
 }
 
 TEST_CASE("a stated total stretches the raw time") {
-  const TimeScale scale = JobClock().settle(100, 300.0, "TIME on line 2");
+  const TimeScale scale = JobClock().settle(facts(100, 300.0, "TIME on line 2"));
   CHECK(scale.at(50) == 150);
   CHECK(scale.duration_s() == 300);
   CHECK(scale.source == "the slicer's total (TIME on line 2)");
@@ -55,7 +70,7 @@ TEST_CASE("remaining minutes are read whatever way they are rounded") {
       clock.remaining(at_s / 2, n);  // the feeds alone say half
       clock.remaining(at_s / 2 + 1, n);
     }
-    const TimeScale scale = clock.settle(row.total_s / 2, row.total_s, "total");
+    const TimeScale scale = clock.settle(facts(row.total_s / 2, row.total_s, "total"));
     for (const double raw : {60.0, 150.0, 299.0}) {
       CHECK(scale.at(raw) == Approx(2 * raw).margin(0.01));
     }
@@ -65,14 +80,39 @@ TEST_CASE("remaining minutes are read whatever way they are rounded") {
 TEST_CASE("remaining minutes alone state the total") {
   JobClock clock;
   clock.remaining(0, 20);
-  const TimeScale scale = clock.settle(600, std::nullopt, "");
+  const TimeScale scale = clock.settle(facts(600));
   CHECK(scale.duration_s() == 1200);
   CHECK(scale.source == "the remaining minutes in the job's M73 lines");
 }
 
-TEST_CASE("feeds alone are said to be so") {
-  const TimeScale scale = JobClock().settle(500, std::nullopt, "");
-  CHECK(scale.duration_s() == 500);
+TEST_CASE("the plan alone is said to be so, and whose limits it takes") {
+  TimeFacts plan = facts(500);
+  plan.planned = {{0, 0}, {100, 300}, {500, 800}};
+  const TimeScale scale = JobClock().settle(plan);
+  CHECK(scale.duration_s() == 800);
+  CHECK(scale.at(50) == 150);
   CHECK(scale.spread == 0.3);
-  CHECK(scale.source == "the feeds alone, since the job states no time");
+  CHECK(scale.source == "the moves, planned with the defaults");
+  plan.limits_stated = true;
+  CHECK(JobClock().settle(plan).spread == 0.1);
+}
+
+TEST_CASE("anchors stand in planned time, so that the plan gives the shape between") {
+  JobClock clock;
+  clock.elapsed(100, 200);
+  clock.elapsed(200, 400);
+  TimeFacts plan = facts(200);
+  plan.planned = {{0, 0}, {50, 90}, {100, 100}, {200, 200}};
+  CHECK(clock.settle(plan).at(50) == 180);
+}
+
+TEST_CASE("a plan alone is asked for, or a total is given") {
+  JobClock clock;
+  clock.elapsed(100, 200);
+  TimeFacts plan = facts(100, 205.0, "TIME");
+  plan.anchored = false;
+  CHECK(clock.settle(plan).duration_s() == 100);
+  plan.given_s = 333;
+  CHECK(clock.settle(plan).duration_s() == 333);
+  CHECK(clock.settle(plan).source == "the total that was given");
 }

@@ -3,9 +3,11 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include "gcode/line.h"
 #include "gcode/modal.h"
+#include "gcode/timing.h"
 
 using namespace drydepth;
 
@@ -13,14 +15,14 @@ namespace {
 
 constexpr double kPi = std::numbers::pi;
 
-Move run(std::initializer_list<const char*> lines) {
+Move run(const std::vector<const char*>& lines) {
   static const Dialect dialect;
   Modal modal(dialect, false, false, {});
   Command c;
   Move last;
   for (const char* line : lines) {
     parse_line(line, c);
-    if (c.letter == 'G' && c.number <= 3) {
+    if (c.letter == 'G' && (c.number <= 3 || c.number == 5)) {
       last = modal.move(c);
     } else {
       modal.apply(c);
@@ -56,6 +58,52 @@ TEST_CASE("arcs have their exact length") {
     CHECK(run({"G1 X10 Y0 F600", row.line}).length_mm ==
           Approx(row.length).epsilon(1e-12));
   }
+}
+
+TEST_CASE("arcs lie in the plane that is chosen") {
+  const struct {
+    const char* label;
+    std::initializer_list<const char*> lines;
+    double length;
+    Point enter;  // of length 1
+  } rows[] = {
+      {"XY against the clock", {"G3 X0 Y10 I-10 J0"}, 10 * kPi / 2, {0, 1, 0}},
+      {"XY with it", {"G2 X0 Y-10 I-10 J0"}, 10 * kPi / 2, {0, -1, 0}},
+      {"ZX against the clock", {"G18", "G3 X0 Z-10 I-10"}, 10 * kPi / 2, {0, 0, -1}},
+      {"ZX, with a rise in Y",
+       {"G18", "G3 X0 Y3 Z-10 I-10"},
+       std::hypot(10 * kPi / 2, 3),
+       {0, 3 / std::hypot(10 * kPi / 2, 3),
+        -10 * kPi / 2 / std::hypot(10 * kPi / 2, 3)}},
+      {"YZ, half, by radius", {"G19", "G3 Y20 R10"}, 10 * kPi, {0, 0, -1}},
+      {"back to XY", {"G19", "G17", "G3 X0 Y10 I-10"}, 10 * kPi / 2, {0, 1, 0}},
+  };
+  for (const auto& row : rows) {
+    INFO(row.label);
+    std::vector<const char*> lines = {"G1 X10 Y0 F600"};
+    lines.insert(lines.end(), row.lines);
+    const Move move = run(lines);
+    CHECK(move.length_mm == Approx(row.length).epsilon(1e-12));
+    CHECK(move.enter.x == Approx(row.enter.x * move.length_mm).margin(1e-9));
+    CHECK(move.enter.y == Approx(row.enter.y * move.length_mm).margin(1e-9));
+    CHECK(move.enter.z == Approx(row.enter.z * move.length_mm).margin(1e-9));
+    CHECK(move.radius_mm == Approx(10));
+  }
+}
+
+// A straight line and a parabola are cubic curves too, and have exact lengths: that of
+// y = x^2 from 0 to 1 is sqrt(5)/2 + asinh(2)/4.
+TEST_CASE("cubic curves have their length") {
+  CHECK(run({"G1 X0 Y0 F600", "G5 X30 Y0 I10 J0 P-10 Q0"}).length_mm == Approx(30));
+  const double parabola = std::sqrt(5.0) / 2 + std::asinh(2.0) / 4;
+  const Move move =
+      run({"G1 X0 Y0 F600", "G5 X1 Y1 I0.333333333 J0 P-0.333333333 Q-0.666666667"});
+  CHECK(move.length_mm == Approx(parabola).epsilon(1e-6));
+  CHECK(move.leave.y / move.leave.x == Approx(2).epsilon(1e-6));
+  // Without I and J the curve goes on as the last one ended.
+  const Move next =
+      run({"G1 X0 Y0 F600", "G5 X1 Y1 I0.3 J0 P-0.3 Q-0.6", "G5 X2 Y2 P-0.3 Q0"});
+  CHECK(next.enter.y / next.enter.x == Approx(2));
 }
 
 TEST_CASE("time is path over feed") {

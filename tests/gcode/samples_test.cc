@@ -91,6 +91,31 @@ TEST_CASE("sample jobs have the lengths, layers and times that are known of them
   }
 }
 
+// PrusaSlicer reckons with the machine_max_* settings that stand in each of its jobs
+// (normal mode), Cura's engine with the defaults of its own fdmprinter.def.json, here
+// of 4.13.0, which its jobs do not state.
+TEST_CASE("the plan alone comes near what the slicers reckon") {
+  auto options = test::options();
+  options.anchored = false;
+  auto cura = options;
+  for (Dialect& dialect : cura.dialects) {
+    dialect.limits.accel_mm_s2 = {9000, 9000, 100, 10000};
+    dialect.limits.jerk_mm_s = {20, 20, 0.4, 5};
+    dialect.limits.print_accel_mm_s2 = dialect.limits.travel_accel_mm_s2 =
+        dialect.limits.retract_accel_mm_s2 = 4000;
+  }
+  for (const SampleRow& row : kSamples) {
+    INFO(row.file);
+    const std::string name = row.file;
+    if (name.starts_with("slic3r")) continue;  // states no time
+    const auto trace = scan(file_source(test::sample_path(row.file)),
+                            name.starts_with("cura") ? cura : options);
+    REQUIRE(trace);
+    CHECK(trace->duration_source.starts_with("the moves, planned with "));
+    CHECK(trace->duration_s == Approx(row.duration_s).epsilon(0.03));
+  }
+}
+
 TEST_CASE("points rise in length, never fall in time, and end at the peak") {
   for (const SampleRow& row : kSamples) {
     INFO(row.file);

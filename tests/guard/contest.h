@@ -23,7 +23,8 @@ inline Contest dried_contest() {
   out.material = *find_material(*load_materials(), "pa6", "test");
   out.timeline = *make_timeline(out.record, *parse_instant("2026-03-06T06:00:00Z"),
                                 StatedAir{296.15, 0.45});
-  out.priors = spool_priors(out.record, out.material);
+  out.priors =
+      spool_priors(out.record, out.material, *find_body(*load_bodies(), "pc", "test"));
   out.limits = limits_of(out.material);
   out.room = StatedAir{296.15, 0.45};
   return out;

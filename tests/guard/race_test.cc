@@ -39,11 +39,12 @@ TEST_CASE("one member at central values is the model's own run") {
       run_race(contest, steady(0.45), three_feeds(), nominal_member(), 1);
   PackSolver solver = spool_solver(contest.record, contest.material, Member{});
   PackState state =
-      replay(solver, contest.record, contest.priors, contest.timeline, {});
+      replay(solver, contest.record, contest.priors, contest.timeline, {}).state;
   CHECK(race.now.mean.p50 == mean_content(solver.model(), state));
   CHECK(race.now.mean.p10 == race.now.mean.p90);
   CHECK(race.now.layers.front().content.p50 ==
         layer_content(solver.model(), state, state.layers - 1));
+  state.step_s = 0;
   const auto curve = steady(0.45);
   const DrawResult drawn =
       draw(solver, state,

@@ -15,7 +15,7 @@ namespace {
 #if !defined(NDEBUG) || defined(__SANITIZE_ADDRESS__)
 constexpr std::size_t kCases = 150;
 #else
-constexpr std::size_t kCases = 2500;
+constexpr std::size_t kCases = 2000;
 #endif
 
 struct Random {

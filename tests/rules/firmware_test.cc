@@ -54,6 +54,56 @@ TEST_CASE("a firmware file is read") {
   CHECK(dialect->signs.size() == 1);
 }
 
+TEST_CASE("a firmware's limits are read, and wrong ones refused with the place") {
+  const std::string limits =
+      R"("limits": {"form": "per-minute", "corner": "square",
+ "speed_mm_s": {"x": 300, "y": 301, "z": 15, "e": 25}, "print_accel_mm_s2": 3000,
+ "square_corner_mm_s": 5, "cruise_ratio": 0.5, "source": "s", "status": "documented"},
+ "max_flow": {"value": 2, "source": "s", "status": "documented"}, "signs")";
+  const std::string good = replaced(kGood, "\"signs\"", limits);
+  const auto dialect = parse_firmware(file(good));
+  REQUIRE(dialect);
+  CHECK(dialect->limit_form == LimitForm::kPerMinute);
+  CHECK(dialect->limits.corner == CornerRule::kSquare);
+  CHECK(dialect->limits.speed_mm_s == Axes{300, 301, 15, 25});
+  CHECK(dialect->limits.accel_mm_s2 == Axes{});
+  CHECK(dialect->limits.print_accel_mm_s2 == 3000);
+  CHECK(dialect->limits.cruise_ratio == 0.5);
+  CHECK(dialect->max_flow == 2);
+  const struct {
+    const char* label;
+    std::string json;
+    const char* start;
+  } rows[] = {
+      {"form", replaced(good, "per-minute", "per-hour"), "own.json /limits/form: "},
+      {"no E", replaced(good, ", \"e\": 25", ""), "own.json /limits/speed_mm_s/e: "},
+      {"ratio", replaced(good, "0.5", "1.5"), "own.json /limits/cruise_ratio: "},
+      {"no source",
+       replaced(good, "\"cruise_ratio\": 0.5, \"source\": \"s\"",
+                "\"cruise_ratio\": 0.5"),
+       "own.json /limits/source: "},
+  };
+  for (const auto& row : rows) {
+    INFO(row.label);
+    const auto wrong = parse_firmware(file(row.json));
+    REQUIRE_FALSE(wrong);
+    CHECK(wrong.error().text().starts_with(row.start));
+  }
+}
+
+TEST_CASE("every firmware kept here states limits that lead to a finite time") {
+  for (const Dialect& dialect : real_options().dialects) {
+    INFO(dialect.id);
+    CHECK(dialect.limits.print_accel_mm_s2 > 0);
+    CHECK(dialect.limits.travel_accel_mm_s2 > 0);
+    const bool corner =
+        dialect.limits.corner == CornerRule::kJerk
+            ? dialect.limits.jerk_mm_s[0] > 0
+            : dialect.limits.deviation_mm > 0 || dialect.limits.square_corner_mm_s > 0;
+    CHECK(corner);
+  }
+}
+
 TEST_CASE("a wrong firmware file is refused with the place") {
   const struct {
     const char* label;

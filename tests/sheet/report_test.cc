@@ -6,6 +6,7 @@
 #include "sheet/json.h"
 #include "sheet/note.h"
 #include "sheet/text.h"
+#include "sheet/estimate_text.h"
 #include "sheet/words.h"
 
 using namespace drydepth;
@@ -57,13 +58,15 @@ TEST_CASE("numbers and places as people read them") {
   Report report;
   report.at = *parse_instant("2026-03-06T22:30:00Z");
   const CrossingPlace at{0.083, {.time_s = 7200, .layer = 95}};
-  CHECK(crossing_text(report, at, utc_zone()) == "83 g L95 +1d 00:30");
+  CHECK(crossing_text(report, at, utc_zone()) == "83 g L96 +1d 00:30");
   CHECK(crossing_text(report, std::nullopt, utc_zone()) == "never");
 }
 
 TEST_CASE("text breaks at blanks only") {
   CHECK(wrap_text("one two three", 7) == std::vector<std::string>{"one two", "three"});
   CHECK(wrap_text("unbreakable x", 4) == std::vector<std::string>{"unbreakable", "x"});
+  CHECK(wrap_text("about 0.03 %, no", 9) ==
+        std::vector<std::string>{"about", "0.03 %,", "no"});
   CHECK(wrap_text("", 10).empty());
 }
 

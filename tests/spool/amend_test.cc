@@ -60,8 +60,9 @@ TEST_CASE("a new record that cannot be") {
   std::vector<Row> rows(5, {good, ""});
   rows[0].spool.material = "pa-6";
   rows[0].error =
-      "--material: unknown material \"pa-6\"; did you mean pa6? Known: abs, pa12, pa6, "
-      "pa6-cf, pa66, pc, petg, pla, pva, tpu";
+      "--material: unknown material \"pa-6\"; did you mean pa6? Known: abs, asa, pa11, "
+      "pa12, pa6, pa6-cf, pa610, pa612, pa66, pa66-cf, pa66-gf, pc, pc-abs, peek, pei, "
+      "pes, pet, petg, pla, ppa, pps, psu, pva, tpu";
   rows[1].spool.body = "wood";
   rows[1].error =
       "--body: unknown body \"wood\"; known: abs, cardboard, pc, pla, plastic, pp, "
@@ -113,7 +114,7 @@ TEST_CASE("an interval ends the one that is running") {
   CHECK(
       events.dump() ==
       R"([{"type":"storage","from":"2026-03-02T08:00:00Z","to":"2026-03-02T10:00:00Z",)"
-      R"("shelf":"B"},{"type":"drying","from":"2026-03-02T10:00:00Z",)"
+      R"("shelf":"B","ended_by":"the next event"},{"type":"drying","from":"2026-03-02T10:00:00Z",)"
       R"("air":{"temperature_c":70}}])");
   const Event weighing = Weighing{
       .at = utc("2026-03-02T09:00:00Z"), .gross_kg = 1.2, .scale_sd_kg = 0.001};
@@ -170,10 +171,69 @@ TEST_CASE("a record stopped") {
   };
   for (const Row& row : rows) {
     INFO(row.end_or_error);
-    const Result<SpoolRecord> record = stop(read(record_text(row.events)), utc(row.at));
+    const Result<SpoolRecord> record =
+        stop(read(record_text(row.events)), utc(row.at), utc("2026-03-03T00:00:00Z"));
     CHECK((record ? events_of(record)[0]["to"].get<std::string>()
                   : record.error().text()) == row.end_or_error);
   }
+}
+
+TEST_CASE("an end that was planned stays in the history") {
+  const SpoolRecord planned = read(record_text(
+      R"({"type": "drying", "from": "2026-03-02T10:00:00Z", "to": "2026-03-02T22:00:00Z",
+          "air": {"temperature_c": 70}})"));
+  const auto stopped =
+      stop(planned, utc("2026-03-02T20:00:00Z"), utc("2026-03-02T20:00:05Z"));
+  REQUIRE(stopped.has_value());
+  const Json json = *parse_json(stopped->text, "x");
+  CHECK(json["history"].dump() ==
+        R"([{"at":"2026-03-02T20:00:05Z","did":"end moved","event":{"type":"drying",)"
+        R"("from":"2026-03-02T10:00:00Z","to":"2026-03-02T22:00:00Z",)"
+        R"("air":{"temperature_c":70}}}])");
+}
+
+const Event kDrying = Interval{.kind = SpanKind::kDrying,
+                               .from = Instant(Seconds(1772445600)),  // 10:00 UTC
+                               .air = HeaterAir{.temperature_k = 343.15}};
+
+TEST_CASE("an event taken out: what it ended runs on, the history keeps it") {
+  const std::string storage =
+      R"({"type": "storage", "from": "2026-03-02T08:00:00Z", "shelf": "B"})";
+  const SpoolRecord before = read(record_text(storage));
+  const auto dried = append_event(before, kDrying);
+  REQUIRE(dried.has_value());
+  const auto undone = remove_event(*dried, {}, utc("2026-03-02T10:01:00Z"));
+  REQUIRE(undone.has_value());
+  Json json = *parse_json(undone->text, "x");
+  CHECK(json["events"] == (*parse_json(before.text, "x"))["events"]);
+  REQUIRE(json["history"].size() == 1);
+  CHECK(json["history"][0]["at"] == "2026-03-02T10:01:00Z");
+  CHECK(json["history"][0]["did"] == "removed");
+  CHECK(json["history"][0]["event"]["type"] == "drying");
+  // Again: the first entry stays.
+  const auto twice = remove_event(*undone, 0, utc("2026-03-02T10:02:00Z"));
+  REQUIRE(twice.has_value());
+  CHECK((*parse_json(twice->text, "x"))["history"].size() == 2);
+  CHECK(twice->events.empty());
+}
+
+TEST_CASE("an end that somebody stated stays when the next event goes") {
+  const SpoolRecord record = read(record_text(
+      R"({"type": "storage", "from": "2026-03-02T08:00:00Z", "to": "2026-03-02T10:00:00Z"})"));
+  const auto dried = append_event(record, kDrying);
+  REQUIRE(dried.has_value());
+  const auto undone = remove_event(*dried, {}, utc("2026-03-02T10:01:00Z"));
+  REQUIRE(undone.has_value());
+  CHECK(std::get<Interval>(undone->events[0]).to.has_value());
+}
+
+TEST_CASE("there must be something to take out") {
+  const Instant now = utc("2026-03-02T10:01:00Z");
+  CHECK(remove_event(read(record_text("")), {}, now).error().text() ==
+        "T.json: there is no event to take out");
+  CHECK(remove_event(read(k07_text()), 5, now).error().text() ==
+        "T.json: there is no event 5, the last one is 4; they count from 0, see show "
+        "--json");
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 #include "spool/timeline.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <string>
 
 #include "base/numbers.h"
@@ -155,6 +156,52 @@ TEST_CASE("a moment before the record") {
       timeline.error().text() ==
       "T.json: the time asked for, 2026-03-01T00:00:00Z, lies before the record begins "
       "at 2026-03-02T08:00:00Z; give a later --at");
+}
+
+const std::string kLogged =
+    R"({"type": "print", "from": "2026-03-04T06:00:00Z", "to": "2026-03-04T12:00:00Z",
+        "used_g": 120, "air": {"log": "d.csv"}})";
+
+SpoolRecord with_log(const std::string& csv) {
+  SpoolRecord record = read(record_text(kLogged));
+  Result<AirSeries> series =
+      read_air_log(csv, "d.csv", AirLog{}, utc("2026-03-04T06:00:00Z"));
+  REQUIRE(series.has_value());
+  record.air_logs[0] = *std::move(series);
+  return record;
+}
+
+TEST_CASE("logged air becomes spans that drift") {
+  const SpoolRecord record = with_log("hours,temp,rh\n0,20,50\n2,60,10\n6,60,10\n");
+  const Result<Timeline> timeline =
+      make_timeline(record, utc("2026-03-04T12:00:00Z"), kRoom);
+  REQUIRE(timeline.has_value());
+  CHECK(shown(*timeline) ==
+        "02T08:00 04T06:00 storage assumed\n"
+        "04T06:00 04T08:00 print 40.0 g\n"
+        "04T08:00 04T12:00 print 80.0 g\n");
+  const Span& warming = timeline->spans[1];
+  CHECK(std::get<StatedAir>(warming.air).temperature_k == Approx(293.15));
+  REQUIRE(warming.air_end);
+  CHECK(warming.air_end->temperature_k == Approx(333.15).margin(0.2));
+  CHECK(std::hypot(warming.used_sd_kg, timeline->spans[2].used_sd_kg) ==
+        Approx(0.012 * 0.120));
+  REQUIRE(timeline->notes.size() == 1);
+  CHECK(timeline->notes[0] ==
+        "d.csv: 2 gaps, the longest 4.0 h from 2026-03-04T08:00:00Z, bridged by a "
+        "straight line");
+}
+
+TEST_CASE("a log that says nothing of its event") {
+  const Instant at = utc("2026-03-04T12:00:00Z");
+  CHECK(make_timeline(read(record_text(kLogged)), at, kRoom).error().text() ==
+        "T.json /events/0/air/log: the log d.csv was not read; check the file");
+  CHECK(make_timeline(with_log("time,temp\n2026-03-05T06:00Z,20\n"), at, kRoom)
+            .error()
+            .text() ==
+        "T.json /events/0/air/log: d.csv has rows from 2026-03-05T06:00:00Z to "
+        "2026-03-05T06:00:00Z, none of them in this event; check the times and their "
+        "zone");
 }
 
 }  // namespace

@@ -1,0 +1,257 @@
+// log and undo: what happens to a spool, a line each.
+//
+// Odd readings are asked about before the record is locked, so that nobody waits for a
+// person's answer; the change itself is made to what the record says by then.
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <memory>
+
+#include "base/exit_code.h"
+#include "base/files.h"
+#include "base/numbers.h"
+#include "cli/commands.h"
+#include "cli/settings.h"
+#include "sheet/history.h"
+#include "spool/amend.h"
+#include "spool/checks.h"
+#include "spool/doubts.h"
+#include "spool/log.h"
+#include "spool/lot.h"
+#include "spool/quantity.h"
+#include "spool/scale_log.h"
+#include "spool/shelf.h"
+
+namespace drydepth {
+namespace {
+
+struct LogWords {
+  SharedWords shared;
+  std::string spool, csv, dryer;
+  std::vector<std::string> words;
+  bool strict = false;
+};
+
+struct UndoWords {
+  SharedWords shared;
+  std::string spool;
+  std::optional<std::size_t> event;
+};
+
+bool has_word(const LogWords& words, std::initializer_list<const char*> any) {
+  return std::any_of(any.begin(), any.end(), [&](const char* word) {
+    return std::find(words.words.begin(), words.words.end(), word) != words.words.end();
+  });
+}
+
+// A dryer set to 82 C that the settings file knows to reach 75 C was at 75 C.
+Result<std::string> correct_dryer(LogWords& words, const World& world) {
+  if (words.dryer.empty()) return std::string();
+  if (words.words.size() < 2 || words.words[0] != "drying") {
+    return Error{"--dryer", "only a drying with a temperature has a dryer",
+                 "write e.g. log SPOOL drying 82C --dryer NAME", kExitUsage};
+  }
+  const auto set = parse_temperature_k(words.words[1]);
+  if (!set) return set.error();
+  const auto config = load_config(world);
+  if (!config) return config.error();
+  const double set_c = to_celsius(Kelvin{*set}).value;
+  const auto real = measured_c(*config, words.dryer, set_c);
+  if (!real) return real.error();
+  words.words[1] = format_fixed(*real, 1) + "C";
+  return " (" + words.dryer + " set to " + format_shortest(set_c) + " C)";
+}
+
+// A log's path as typed holds from where the person stands; the record wants it seen
+// from its own folder, or whole where it lies elsewhere.
+Result<Done> settle_air_log(const LogWords& words, const std::filesystem::path& record,
+                            Event& event) {
+  auto* interval = std::get_if<Interval>(&event);
+  auto* log = interval != nullptr && interval->air
+                  ? std::get_if<AirLog>(&*interval->air)
+                  : nullptr;
+  if (log == nullptr) return Done{};
+  namespace fs = std::filesystem;
+  std::error_code failed;
+  const fs::path folder = fs::absolute(fs::canonical(record, failed)).parent_path();
+  fs::path file = fs::absolute(log->path);
+  if (!fs::exists(file, failed)) file = folder / log->path;
+  const auto text = read_whole_file(file);
+  if (!text) return text.error();
+  const auto series = read_air_log(*text, log->path, *log, interval->from);
+  if (!series) return series.error();
+  if (!has_word(words, {"since", "from"})) {
+    if (series->counted) {
+      return Error{"log " + words.words.front(),
+                   log->path + " counts its times from a start that nobody states",
+                   "add since TIME", kExitUsage};
+    }
+    interval->from = series->readings.front().at;
+  }
+  if (!has_word(words, {"until", "to", "for"})) {
+    interval->to = series->readings.back().at;
+  }
+  const fs::path near = file.lexically_normal().lexically_relative(folder);
+  const bool inside = !near.empty() && *near.begin() != "..";
+  log->path = (inside ? near : file.lexically_normal()).generic_string();
+  return Done{};
+}
+
+// Asks, refuses or warns; nothing when all is well.
+std::optional<Error> settle_doubts(const std::vector<std::string>& odd,
+                                   const LogWords& words, const World& world) {
+  for (const std::string& doubt : odd) {
+    const Error error{"log weighing", doubt, "check it; without --strict it is logged"};
+    if (words.strict) return error;
+    if (!world.ask) {
+      world.talk << "drydepth: log weighing: " << doubt << "; logged as given\n";
+    } else if (!world.ask(doubt + "; log it all the same?")) {
+      return Error{"log weighing", "nothing was logged", "", kExitUsage};
+    }
+  }
+  return std::nullopt;
+}
+
+Result<std::vector<Event>> read_events(LogWords& words, const World& world) {
+  if (words.csv.empty()) {
+    auto entry = parse_log(words.words, Clock{world.now, world.zone});
+    if (!entry) return entry.error();
+    if (const auto* event = std::get_if<Event>(&*entry)) {
+      return std::vector<Event>{*event};
+    }
+    return std::vector<Event>{};
+  }
+  double sd_kg = 0;
+  const bool has_scale = words.words.size() == 3 && words.words[1] == "scale";
+  if (words.words.front() != "weighing" || (words.words.size() != 1 && !has_scale)) {
+    return Error{"--csv", "a file holds weighings and nothing else",
+                 "write log SPOOL weighing [scale 0.1g] --csv FILE", kExitUsage};
+  }
+  if (has_scale) {
+    const auto sd = parse_mass_kg(words.words[2]);
+    if (!sd) return sd.error();
+    sd_kg = *sd;
+  }
+  const auto text = read_whole_file(words.csv);
+  if (!text) return text.error();
+  const auto readings = read_scale_log(*text, words.csv, sd_kg);
+  if (!readings) return readings.error();
+  return std::vector<Event>(readings->begin(), readings->end());
+}
+
+Result<SpoolRecord> change(const SpoolRecord& record, const std::vector<Event>& events,
+                           Instant stop_at, const Material& material, Instant now) {
+  if (events.empty()) return stop(record, stop_at, now);
+  Result<SpoolRecord> out(record);
+  for (const Event& event : events) {
+    out = append_event(*out, event);
+    if (!out) return out;
+  }
+  const auto masses = check_masses(*out, material);
+  if (!masses) return masses.error();
+  return out;
+}
+
+std::string logged_text(const std::vector<Event>& events, Instant stop_at,
+                        const LocalZone& zone) {
+  if (events.empty()) return "stopped at " + format_local(stop_at, zone);
+  if (events.size() == 1) return event_text(events.front(), zone);
+  return std::to_string(events.size()) + " weighings from " +
+         format_local(start_of(events.front()), zone) + " to " +
+         format_local(start_of(events.back()), zone);
+}
+
+Result<std::string> log_event(LogWords words, const World& world) {
+  const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
+  if (!path) return path.error();
+  const auto record = load_spool(*path);
+  if (!record) return record.error();
+  const auto corrected = correct_dryer(words, world);
+  if (!corrected) return corrected.error();
+  auto events = read_events(words, world);
+  if (!events) return events.error();
+  Instant stop_at{};
+  if (events->empty()) {
+    const auto entry = parse_log(words.words, Clock{world.now, world.zone});
+    stop_at = std::get<StopWords>(*entry).at;
+  }
+  const auto rules = load_rules(words.shared);
+  if (!rules) return rules.error();
+  auto material =
+      find_material(rules->materials, record->material, record->file + " /material");
+  if (!material) return material.error();
+  for (Event& event : *events) {
+    const auto settled = settle_air_log(words, *path, event);
+    if (!settled) return settled.error();
+  }
+  // What cannot be is refused before anybody is asked about what is odd.
+  const auto tried = change(*record, *events, stop_at, *material, world.now);
+  if (!tried) return tried.error();
+  if (events->size() == 1) {
+    const auto odd = doubts(*record, events->front(), of_lot(*record, *material));
+    if (const auto refused = settle_doubts(odd, words, world)) return *refused;
+  }
+  const auto saved = update_spool(*path, [&](const SpoolRecord& now) {
+    return change(now, *events, stop_at, *material, world.now);
+  });
+  if (!saved) return saved.error();
+  return saved->id + ": " + logged_text(*events, stop_at, world.zone) + *corrected +
+         "\n";
+}
+
+Result<std::string> undo_event(const UndoWords& words, const World& world) {
+  const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
+  if (!path) return path.error();
+  std::string gone;
+  const auto saved = update_spool(*path, [&](const SpoolRecord& record) {
+    auto after = remove_event(record, words.event, world.now);
+    if (after) {
+      const std::size_t last = record.events.size() - 1;
+      gone = event_text(record.events[words.event.value_or(last)], world.zone);
+    }
+    return after;
+  });
+  if (!saved) return saved.error();
+  return saved->id + ": taken out: " + gone + "\n";
+}
+
+int answer(const World& world, const Result<std::string>& text) {
+  if (!text) return complain(world, text.error());
+  world.out << *text;
+  return 0;
+}
+
+}  // namespace
+
+CommandRun log_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<LogWords>();
+  add_shelf_options(app, words->shared);
+  app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")
+      ->required();
+  app.add_option(
+         "WORDS", words->words,
+         "weighing 1211.4g [TIME] [scale 0.1g] | drying 82C [room AIR] [SPAN] | "
+         "storage [AIR] [SPAN] | print 120g [feed WORD] [AIR] [job NAME] [SPAN] | "
+         "stop [TIME]; AIR: 23C/45% or log FILE; SPAN: since TIME, until TIME, for 12h")
+      ->required();
+  app.add_option("--csv", words->csv, "Weighings of a scale's file, with their times")
+      ->type_name("FILE");
+  app.add_option("--dryer", words->dryer,
+                 "Dryer whose set temperature the settings file corrects")
+      ->type_name("NAME");
+  app.add_flag("--strict", words->strict, "Refuse what is odd instead of asking");
+  return [words, &world] { return answer(world, log_event(*words, world)); };
+}
+
+CommandRun undo_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<UndoWords>();
+  add_shelf_options(app, words->shared);
+  app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")
+      ->required();
+  app.add_option("--event", words->event,
+                 "Which one, as in /events of the record, from 0; else the last")
+      ->type_name("N");
+  return [words, &world] { return answer(world, undo_event(*words, world)); };
+}
+
+}  // namespace drydepth

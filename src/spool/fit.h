@@ -1,0 +1,55 @@
+#pragma once
+
+// From the weighings of a record to an ensemble that agrees with them.
+//
+// A scale reading is the mean over the whole spool: it fixes how fast the pack lets go
+// of water and leaves the strand, and so the outer wraps, more open. What the readings
+// do not say the priors keep saying, and the ensemble shows it as width.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "moisture/posterior.h"
+#include "spool/replay.h"
+
+namespace drydepth {
+
+/// One reading against what the fitted ensemble foresees.
+struct ReadingFit {
+  ScaleReading reading{};
+  double sd_kg = 0;  ///< of the reading, updraft of a hot spool included
+  Percentiles foreseen_kg{};
+  double off = 0;  ///< (reading - foreseen at the peak)/sd
+};
+
+struct SpoolFit {
+  std::vector<Member> members{};
+  std::vector<ReadingFit> readings{};  ///< empty where there was nothing to fit
+  double effective_draws = 0;
+  double accepted = 0;           ///< share of the walk's steps taken
+  double misfit = 0;             ///< sum of squares at the peak
+  Percentiles mean_prior{};      ///< mean moisture at the end, before the readings
+  Percentiles mean_posterior{};  ///< and after
+  /// Smallest change of the mean moisture that two readings can tell from nothing (95
+  /// %), kg/kg; nothing without readings.
+  std::optional<double> detectable{};
+  std::vector<std::string> suspects{};  ///< readings that cannot be, one sentence each
+};
+
+/// Fits the unknowns to every reading of the timeline and returns `options.members`
+/// members. Without readings the members are draws from the priors. Deterministic for a
+/// record, options and seed.
+SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
+                   const SpoolPriors& priors, const Timeline& timeline,
+                   const PosteriorOptions& options);
+
+/// Standard deviation of a reading, kg: the scale's, and 0.3 g more where the spool is
+/// hot (updraft; derived).
+double reading_sd_kg(const ScaleReading& reading);
+
+/// True where the readings tell something of the mean moisture that the priors did not:
+/// the 10-90 % range has shrunk to half or less.
+bool readings_inform(const SpoolFit& fit);
+
+}  // namespace drydepth

@@ -1,0 +1,25 @@
+#include "spool/lot.h"
+
+namespace drydepth {
+namespace {
+
+void replace(const SpoolRecord& record, const std::optional<double>& own,
+             Sourced& number) {
+  if (!own) return;
+  number = {.value = *own,
+            .sd = {},
+            .log_sd = {},
+            .source = "limits of the record " + record.file,
+            .status = "read"};
+}
+
+}  // namespace
+
+Material of_lot(const SpoolRecord& record, Material material) {
+  replace(record, record.limits.cosmetic_percent, material.cosmetic_percent);
+  replace(record, record.limits.strength_percent, material.strength_percent);
+  replace(record, record.limits.drying_max_c, material.drying_max_c);
+  return material;
+}
+
+}  // namespace drydepth

@@ -1,0 +1,174 @@
+// Simulation study of the fit: spools drawn from the priors, weighed with noise,
+// fitted, and held against what they really were. Prints the median error of the mean
+// moisture, how often the 80 % ranges hold the truth (mean and dry depth), a rank
+// histogram, and the same error of one exponential through the same readings.
+//
+//   calibration [spools = 200] [readings = 12] [scale_g = 0.1] [hours = 12]
+//               [draws] [steps]
+//
+// Truths run on a finer grid than the fit uses (28 shells, a third of the tolerance).
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+
+#include "moisture/consumption.h"
+#include "moisture/exponential.h"
+#include "moisture/pack_state.h"
+#include "moisture/random.h"
+#include "spool/fit.h"
+
+using namespace drydepth;
+
+namespace {
+
+constexpr double kLimit = 0.005;
+
+struct Study {
+  SpoolRecord record;
+  Material material;
+  SpoolPriors priors;
+  Timeline timeline;
+};
+
+Study make_study(int readings, double scale_kg, double hours) {
+  const char* text = R"({"format": "drydepth-spool/1", "id": "S", "material": "pa6",
+    "filament": {"diameter_mm": 1.75},
+    "winding": {"hub_diameter_mm": 80, "width_mm": 55, "outer_diameter_mm": 185,
+                "full_net_g": 978, "full_net_sd_g": 15},
+    "body": {"kind": "pc", "tare_g": 214, "tare_sd_g": 3},
+    "opened": {"at": "2026-03-01T00:00:00Z", "temperature_c": 23,
+               "moisture_percent": 2.5, "moisture_sd_percent": 0.6}, "events": []})";
+  Study s;
+  s.record = *read_record(text, "S.json");
+  s.material = *find_material(*load_materials(), "pa6", "study");
+  s.priors =
+      spool_priors(s.record, s.material, *find_body(*load_bodies(), "pc", "study"));
+  const Instant start = *parse_instant("2026-03-01T00:00:00Z");
+  const Instant end = start + Seconds(static_cast<long long>(hours * 3600));
+  Span drying;
+  drying.from = start;
+  drying.to = end;
+  drying.kind = SpanKind::kDrying;
+  drying.air = HeaterAir{355.15, StatedAir{296.15, 0.45}, {}, {}};
+  s.timeline.from = start;
+  s.timeline.to = end;
+  s.timeline.spans = {drying};
+  for (int k = 0; k < readings; ++k) {
+    ScaleReading r;
+    r.at = start + Seconds(static_cast<long long>(hours * 3600 * (k + 1) / readings));
+    r.scale_sd_kg = scale_kg;
+    r.hot = true;
+    s.timeline.readings.push_back(r);
+  }
+  return s;
+}
+
+struct Outcome {
+  double mean_error = 0, exponential_error = NAN;
+  bool mean_held = false, depth_held = false;
+  int rank = 0, depth_rank = 0;
+  double effective = 0, misfit = 0, accepted = 0;
+};
+
+double share_below(const std::vector<double>& sample, double value) {
+  double n = 0;
+  for (const double s : sample) n += s < value ? 1.0 : s == value ? 0.5 : 0.0;
+  return n / static_cast<double>(sample.size());
+}
+
+Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) {
+  std::array<double, kUnknowns> z{};
+  for (double& v : z) v = normal_quantile(next_uniform(seed));
+  const Member truth = to_member(s.priors.spread, z);
+  PackSolver fine =
+      spool_solver(s.record, s.material, truth, {.shells = 28, .tolerance = 1e-5});
+  const Life life = replay(fine, s.record, s.priors, s.timeline, truth);
+  const double mean = mean_content(fine.model(), life.state);
+  const double depth = dry_depth_kg(fine.model(), life.state, kLimit);
+  std::vector<double> hours, gross;
+  for (std::size_t k = 0; k < s.timeline.readings.size(); ++k) {
+    ScaleReading& r = s.timeline.readings[k];
+    const double days = seconds_between(s.timeline.readings.front().at, r.at) / 86400.0;
+    r.gross_kg = foreseen_kg(life.readings[k], s.priors, truth, days) +
+                 reading_sd_kg(r) * normal_quantile(next_uniform(seed));
+    hours.push_back(seconds_between(s.timeline.from, r.at) / 3600.0);
+    gross.push_back(r.gross_kg);
+  }
+  const SpoolFit fit = fit_spool(s.record, s.material, s.priors, s.timeline, options);
+  std::vector<double> means, depths;
+  for (const Member& m : fit.members) {
+    PackSolver solver = spool_solver(s.record, s.material, m);
+    const PackState end = replay(solver, s.record, s.priors, s.timeline, m).state;
+    means.push_back(mean_content(solver.model(), end));
+    depths.push_back(dry_depth_kg(solver.model(), end, kLimit));
+  }
+  Outcome out;
+  const Percentiles p = percentiles(means), d = percentiles(depths);
+  out.mean_error = std::abs(p.p50 - mean);
+  out.mean_held = p.p10 <= mean && mean <= p.p90;
+  out.depth_held = d.p10 <= depth && depth <= d.p90;
+  out.rank = std::min(9, static_cast<int>(share_below(means, mean) * 10.0));
+  out.depth_rank = std::min(9, static_cast<int>(share_below(depths, depth) * 10.0));
+  out.effective = fit.effective_draws;
+  out.misfit = fit.misfit;
+  out.accepted = fit.accepted;
+  if (hours.size() >= 4) {
+    const ExponentialFit e = fit_exponential(hours, gross, ExponentialForm::kFree);
+    const double net = e.asymptote - s.priors.tare_kg;
+    out.exponential_error =
+        std::abs(e.amplitude * std::exp(-e.rate * hours.back()) / net - mean);
+  }
+  return out;
+}
+
+double median(std::vector<double> v) {
+  std::sort(v.begin(), v.end());
+  return v.empty() ? NAN : v[v.size() / 2];
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const int spools = argc > 1 ? std::atoi(argv[1]) : 200;
+  const int readings = argc > 2 ? std::atoi(argv[2]) : 12;
+  const double scale_g = argc > 3 ? std::atof(argv[3]) : 0.1;
+  const double hours = argc > 4 ? std::atof(argv[4]) : 12;
+  PosteriorOptions options;
+  if (argc > 5) options.draws = static_cast<std::size_t>(std::atoi(argv[5]));
+  if (argc > 6) options.steps = std::atoi(argv[6]);
+  const Study study = make_study(readings, scale_g / 1000.0, hours);
+  std::vector<double> error, exponential;
+  std::array<int, 10> ranks{}, depth_ranks{};
+  double effective = 0, misfit = 0, accepted = 0;
+  int mean_held = 0, depth_held = 0;
+  for (int k = 0; k < spools; ++k) {
+    const Outcome o = try_spool(study, 1000U + static_cast<unsigned>(k), options);
+    error.push_back(o.mean_error * 100.0);
+    if (std::isfinite(o.exponential_error)) {
+      exponential.push_back(o.exponential_error * 100.0);
+    }
+    mean_held += o.mean_held;
+    depth_held += o.depth_held;
+    ++ranks[static_cast<std::size_t>(o.rank)];
+    ++depth_ranks[static_cast<std::size_t>(o.depth_rank)];
+    effective += o.effective / spools;
+    misfit += o.misfit / spools;
+    accepted += o.accepted / spools;
+  }
+  std::printf("%d spools, %d readings over %g h, %g g scale\n", spools, readings, hours,
+              scale_g);
+  std::printf(
+      "median error of the mean: %.3f %% of dry mass; one exponential: %.3f %%\n",
+      median(error), median(exponential));
+  std::printf("80 %% ranges hold the mean in %.0f %%, the dry depth in %.0f %%\n",
+              100.0 * mean_held / spools, 100.0 * depth_held / spools);
+  std::printf("ranks of the truth among the members, tenths:");
+  for (const int r : ranks) std::printf(" %d", r);
+  std::printf("\nof the dry depth:");
+  for (const int r : depth_ranks) std::printf(" %d", r);
+  std::printf("\neffective draws %.1f, misfit at the peak %.1f, accepted %.2f\n",
+              effective, misfit, accepted);
+}

@@ -1,0 +1,78 @@
+#!/usr/bin/env python3
+"""The rule files and a spool record against their JSON Schemas, by a validator that
+knows nothing of the tool (python3-jsonschema), and the schemas against wrong files.
+
+  schema_test.py path/to/repository
+
+Ends with 77 (skipped) where the validator is not installed.
+"""
+
+import copy
+import json
+import pathlib
+import sys
+
+try:
+    import jsonschema
+except ImportError:
+    print("python3-jsonschema is not installed")
+    sys.exit(77)
+
+ROOT = pathlib.Path(sys.argv[1])
+RULES = ROOT / "rules"
+# Schema, files that pass, and what must not: a path in the first file and a value
+# (None: the member is taken out).
+SETS = [
+    ("material", sorted(RULES.glob("materials/*.json")),
+     [(["format"], "drydepth-material/2"), (["density_kg_m3", "value"], 1.13),
+      (["isotherm", "curvature", "value"], 1.0), (["limits"], None),
+      (["density_kg_m3", "source"], None), (["density_kg_m3", "status"], "measured"),
+      (["colour"], "black")]),
+    ("body", [RULES / "bodies.json"],
+     [(["bodies", 0, "kind"], ""), (["bodies", 0, "heat_ceiling_c", "value"], 1000)]),
+    ("firmware", sorted(RULES.glob("firmware/*.json")), [(["id"], None)]),
+    ("spool", [ROOT / "samples/shelf/K-07.json", ROOT / "tests/data/spools/K-07.json"],
+     [(["winding", "width_mm"], None), (["filament", "diameter_mm"], 0.00175),
+      (["events", 0, "type"], "wash"), (["events", 0, "from"], "yesterday"),
+      (["opened", "moisture_percent"], -1)]),
+]
+
+
+def changed(document, path, value):
+    document = copy.deepcopy(document)
+    place = document
+    for key in path[:-1]:
+        place = place[key]
+    if value is None:
+        del place[path[-1]]
+    else:
+        place[path[-1]] = value
+    return document
+
+
+def main():
+    failed = checks = 0
+    for name, files, wrong in SETS:
+        schema = json.loads((RULES / f"{name}.schema.json").read_text())
+        jsonschema.Draft202012Validator.check_schema(schema)
+        validator = jsonschema.Draft202012Validator(schema)
+        if not files:
+            print(f"FAILED no files for {name}")
+            failed += 1
+        for file in files:
+            checks += 1
+            for error in validator.iter_errors(json.loads(file.read_text())):
+                print(f"FAILED {file.relative_to(ROOT)}: {error.json_path}: {error.message}")
+                failed += 1
+        for path, value in wrong:
+            checks += 1
+            document = changed(json.loads(files[0].read_text()), path, value)
+            if validator.is_valid(document):
+                print(f"FAILED {name}: {path} = {value!r} passes")
+                failed += 1
+    print(f"{checks} checks, {failed} failed")
+    return 1 if failed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
