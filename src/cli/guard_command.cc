@@ -7,6 +7,7 @@
 #include "cli/commands.h"
 #include "cli/last.h"
 #include "cli/settings.h"
+#include "gcode/container.h"
 #include "gcode/rewrite.h"
 #include "gcode/scan.h"
 #include "sheet/json.h"
@@ -22,6 +23,7 @@ struct GuardWords {
   std::vector<std::string> spools;  // [T0=]SPOOL
   std::string job, firmware, fail_on, printer;
   bool preview = false;
+  bool explain = false;
 };
 
 constexpr std::string_view kNobody = "none";
@@ -111,12 +113,18 @@ class Guard {
       if (!spool) return spool.error();
       loaded_.emplace(word, *std::move(spool));
     }
-    auto trace = scan(file_source(words_.job), scan_options(*map));
+    auto job = open_job(words_.job);
+    if (!job) return job.error();
+    job_ = *std::move(job);
+    auto trace = scan(job_->text, scan_options(*map));
     if (!trace) return trace.error();
     auto spools = assign_spools(*map, *trace, words_.job);
     if (!spools) return spools.error();
     return report(*std::move(trace), *spools);
   }
+
+  /// After check(): the job as it was opened.
+  const OpenJob& job() const { return *job_; }
 
  private:
   std::optional<Error> unknown_firmware() const {
@@ -235,6 +243,7 @@ class Guard {
   Settings settings_;
   Rules rules_;
   std::map<std::string, LoadedSpool> loaded_;
+  std::optional<OpenJob> job_;
   std::map<int, Feed> feeds_;  // of mounted spools, where that was said
   std::string firmware_;       // of the printer, by the settings file
 };
@@ -252,19 +261,11 @@ std::vector<Edit> all_edits(const Report& report) {
   return out;
 }
 
-Result<Done> write_edits(const std::string& job, const Report& report) {
-  auto file = AtomicFile::open(job);
-  if (!file) return file.error();
-  std::optional<Error> failure;
-  const auto done =
-      rewrite(file_source(job), all_edits(report), [&](std::string_view b) {
-        const auto written = file->write(b);
-        if (!written) failure = written.error();
-        return written.has_value();
-      });
-  if (failure) return *failure;
-  if (!done) return done.error();
-  return file->commit();
+Result<Done> write_edits(const std::string& path, const OpenJob& job,
+                         const Report& report) {
+  return write_job(path, job, [&](const ByteSink& sink) {
+    return rewrite(job.text, all_edits(report), sink);
+  });
 }
 
 // The gravest verdict of the feeds in use.
@@ -283,16 +284,18 @@ int run_guard(const GuardWords& words, const World& world) {
     if (!verdict) return complain(world, verdict.error());
     fail_on = *verdict;
   }
-  auto report = Guard(words, world).check();
+  Guard guard(words, world);
+  auto report = guard.check();
   if (!report) return complain(world, report.error());
   const bool failed = fail_on && gravest(*report) >= *fail_on;
   report->edits_written = !words.preview && !failed;
   if (report->edits_written) {
-    const auto written = write_edits(words.job, *report);
+    const auto written = write_edits(words.job, guard.job(), *report);
     if (!written) return complain(world, written.error());
   }
   const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
   world.out << (words.shared.json ? said.json : said.text);
+  if (words.explain && !words.shared.json) world.out << explain_text(*report->job);
   const auto kept = keep_said(said, world);
   if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";
   if (!failed) return kExitDone;
@@ -326,6 +329,8 @@ CommandRun guard_command(CLI::App& app, const World& world) {
   app.add_option("--firmware", words->firmware,
                  "How the firmware reads G-code, where the job does not tell")
       ->type_name("ID");
+  app.add_flag("--explain", words->explain,
+               "Say how the job was read, from where, and what was guessed");
   app.add_flag("--preview", words->preview, "Write nothing, only report");
   add_shelf_options(app, words->shared);
   app.add_option("JOB", words->job, "Sliced G-code; edited in place")->required();

@@ -117,6 +117,7 @@ FitKey fit_key(const Contest& contest, const PosteriorOptions& options,
     if (span.from >= contest.timeline.readings.back().at) break;
     hash.add(format_instant(span.from));
     hash.add(air_key(span.air));
+    if (span.air_end) hash.add(air_key(AirSpec{*span.air_end}));
   }
   for (const ScaleReading& r : contest.timeline.readings)
     hash.add(format_instant(r.at));

@@ -5,27 +5,21 @@
 #include "cli/commands.h"
 #include "cli/settings.h"
 #include "gcode/blocks.h"
+#include "gcode/container.h"
 #include "gcode/rewrite.h"
 
 namespace drydepth {
 namespace {
 
-Result<std::size_t> restore_file(const std::string& job) {
-  const auto blocks = read_blocks(file_source(job));
+Result<std::size_t> restore_file(const std::string& path) {
+  const auto job = open_job(path);
+  if (!job) return job.error();
+  const auto blocks = read_blocks(job->text);
   if (!blocks) return blocks.error();
   if (blocks->empty()) return blocks->size();
-  auto file = AtomicFile::open(job);
-  if (!file) return file.error();
-  std::optional<Error> failure;
-  const auto done = restore(file_source(job), [&](std::string_view bytes) {
-    const auto written = file->write(bytes);
-    if (!written) failure = written.error();
-    return written.has_value();
-  });
-  if (failure) return *failure;
-  if (!done) return done.error();
-  const auto committed = file->commit();
-  if (!committed) return committed.error();
+  const auto written = write_job(
+      path, *job, [&](const ByteSink& sink) { return restore(job->text, sink); });
+  if (!written) return written.error();
   return blocks->size();
 }
 

@@ -81,6 +81,13 @@ Json job_json(const Report& report) {
          {"mass_g", mass},
          {"note", t.stated_note.empty() ? Json() : Json(t.stated_note)}});
   }
+  Json read = Json::array();
+  for (const Explained& e : job.explained) {
+    read.push_back({{"what", e.what},
+                    {"value", e.value},
+                    {"source", e.source},
+                    {"guessed", e.guessed}});
+  }
   return {{"file", report.job_file},
           {"tools", tools},
           {"duration_s", seconds(job.duration_s)},
@@ -91,6 +98,7 @@ Json job_json(const Report& report) {
           {"slicer", job.slicer.empty() ? Json() : Json(job.slicer)},
           {"firmware", job.firmware},
           {"firmware_source", job.firmware_source},
+          {"read", read},
           {"notes", job.notes}};
 }
 

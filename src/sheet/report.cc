@@ -76,9 +76,9 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
     return who + "best of these is " + other + ": chance to pass the limit " + against +
            " More drying lowers it, a weighing narrows it.";
   }
-  return who +
-         "no feed keeps this job below the limit: dry the spool longer, take "
-         "another, or print a shorter job.";
+  return who + "no feed lowers the chance by much (" + feed + " " +
+         percent_text(chance) + ", best " + percent_text(least) +
+         "): dry longer, take another spool, or print a shorter job.";
 }
 
 }  // namespace

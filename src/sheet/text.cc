@@ -193,4 +193,15 @@ std::string report_text(const Report& report, const LocalZone& zone) {
   return out;
 }
 
+std::string explain_text(const Trace& job) {
+  std::vector<std::string> lines;
+  for (const Explained& e : job.explained) {
+    lines.push_back(e.what + ": " + e.value + (e.guessed ? " (a guess; " : " (") +
+                    e.source + ")");
+  }
+  std::string out;
+  section(out, "Read", lines);
+  return out;
+}
+
 }  // namespace drydepth
