@@ -24,8 +24,8 @@ namespace drydepth {
 
 struct PosteriorOptions {
   std::size_t members = 64;
-  std::size_t draws = 384;  ///< from the proposal
-  int steps = 60;           ///< Metropolis steps of each member
+  std::size_t draws = 1200;  ///< from the proposal
+  int steps = 40;            ///< Metropolis steps of each member
   std::uint64_t seed = 1;
   unsigned threads = 0;  ///< 0: all
 };
