@@ -1,5 +1,6 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <future>
 #include <memory>
 
 #include "base/exit_code.h"
@@ -116,7 +117,10 @@ class Guard {
     auto job = open_job(words_.job);
     if (!job) return job.error();
     job_ = *std::move(job);
+    // The fits need no job, and reading a job needs one core.
+    auto fits = std::async(std::launch::async, [this] { fit_all(); });
     auto trace = scan(job_->text, scan_options(*map));
+    fits.get();
     if (!trace) return trace.error();
     auto spools = assign_spools(*map, *trace, words_.job);
     if (!spools) return spools.error();
@@ -127,6 +131,12 @@ class Guard {
   const OpenJob& job() const { return *job_; }
 
  private:
+  void fit_all() {
+    for (const auto& [word, spool] : loaded_) {
+      fits_.emplace(word, fit_members(words_.shared, spool, world_));
+    }
+  }
+
   std::optional<Error> unknown_firmware() const {
     if (words_.firmware.empty() || find_dialect(rules_.dialects, words_.firmware)) {
       return std::nullopt;
@@ -193,7 +203,7 @@ class Guard {
       if (word == kNobody) {
         out.unwatched.push_back("T" + std::to_string(tool.tool));
       } else {
-        race_tool(trace, tool, loaded_.at(word), out);
+        race_tool(trace, tool, word, out);
       }
     }
     out.job = std::move(trace);
@@ -202,13 +212,14 @@ class Guard {
     return out;
   }
 
-  void race_tool(const Trace& trace, const ToolTrace& tool, const LoadedSpool& loaded,
+  void race_tool(const Trace& trace, const ToolTrace& tool, const std::string& word,
                  Report& out) {
+    const LoadedSpool& loaded = loaded_.at(word);
     const Contest& contest = loaded.contest;
     const auto curve =
         draw_curve(tool, trace.duration_s, contest.record, contest.material);
     const std::vector<FeedAir> airs = feed_airs(settings_, loaded);
-    const SpoolFit fit = fit_members(words_.shared, loaded, world_);
+    const SpoolFit& fit = fits_.at(word);
     const SpoolRace race =
         run_race(contest, curve, airs, fit.members, words_.shared.threads);
     SpoolReport spool{.tool = tool.tool,
@@ -243,6 +254,7 @@ class Guard {
   Settings settings_;
   Rules rules_;
   std::map<std::string, LoadedSpool> loaded_;
+  std::map<std::string, SpoolFit> fits_;
   std::optional<OpenJob> job_;
   std::map<int, Feed> feeds_;  // of mounted spools, where that was said
   std::string firmware_;       // of the printer, by the settings file
