@@ -5,8 +5,9 @@
 namespace drydepth {
 
 /// A double that cannot be taken for another kind of double. Only for pairs of numbers
-/// that are both plausible and wrong when swapped; every other raw number is SI and says
-/// its unit in its name. No arithmetic across kinds: conversions are named functions.
+/// that are both plausible and wrong when swapped; every other raw number is SI and
+/// says its unit in its name. No arithmetic across kinds: conversions are named
+/// functions.
 template <class Tag>
 struct Quantity {
   double value;

@@ -193,7 +193,8 @@ FeedRace summarise_feed(const std::vector<MemberResult>& all, std::size_t feed,
 
 bool can_tell(const Contest& contest, const SpoolEstimate& estimate) {
   if (contest.record.opened.moisture) return true;
-  const double guess = 2.0 * normal_quantile(0.9) * contest.priors.spread.opening_content;
+  const double guess =
+      2.0 * normal_quantile(0.9) * contest.priors.spread.opening_content;
   return estimate.mean.p90 - estimate.mean.p10 <= 0.5 * guess;
 }
 

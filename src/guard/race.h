@@ -90,8 +90,8 @@ struct Contest {
 };
 
 /// False where neither the record nor its readings say more of the moisture than the
-/// guess at its opening did: no moisture is stated, and the 10-90 % range of the mean is
-/// still more than half of that guess's.
+/// guess at its opening did: no moisture is stated, and the 10-90 % range of the mean
+/// is still more than half of that guess's.
 bool can_tell(const Contest& contest, const SpoolEstimate& estimate);
 
 /// When the dry depth stops being what it was: the time until its p50 has fallen by a

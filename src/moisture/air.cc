@@ -13,8 +13,8 @@ constexpr double kA1 = -7.85951783, kA2 = 1.84408259, kA3 = -11.7866497;
 constexpr double kA4 = 22.6807411, kA5 = -15.9618719, kA6 = 1.80122502;
 
 struct LogPressure {
-  double value;        // ln(p/pc)
-  double slope_1_k;    // d ln p/dT
+  double value;      // ln(p/pc)
+  double slope_1_k;  // d ln p/dT
 };
 
 LogPressure log_saturation_pressure(double t_k) {
@@ -22,8 +22,8 @@ LogPressure log_saturation_pressure(double t_k) {
   const double v = 1.0 - t_k / kCriticalK;
   const double root = std::sqrt(v);
   const double v2 = v * v, v3 = v2 * v, v6 = v3 * v3;
-  const double sum = v * (kA1 + kA2 * root) + v3 * (kA3 + kA4 * root + kA5 * v) +
-                     kA6 * v6 * v * root;
+  const double sum =
+      v * (kA1 + kA2 * root) + v3 * (kA3 + kA4 * root + kA5 * v) + kA6 * v6 * v * root;
   const double dsum = kA1 + 1.5 * kA2 * root +
                       v2 * (3.0 * kA3 + 3.5 * kA4 * root + 4.0 * kA5 * v) +
                       7.5 * kA6 * v6 * root;
@@ -59,7 +59,8 @@ Air make_air(Celsius temperature, Activity humidity) {
 Air heated_air(Celsius temperature, Celsius room, Activity room_humidity) {
   const double hot = saturation_pressure_pa(to_kelvin(temperature).value);
   const double cold = saturation_pressure_pa(to_kelvin(room).value);
-  return make_air(temperature, Activity{std::min(1.0, room_humidity.value * cold / hot)});
+  return make_air(temperature,
+                  Activity{std::min(1.0, room_humidity.value * cold / hot)});
 }
 
 Activity humidity(const Air& air) {

@@ -13,11 +13,13 @@ constexpr double kVapourGasConstant = kGasConstant / 0.018015268;
 ///   ln(p/pc) = (Tc/T)(a1 v + a2 v^1.5 + a3 v^3 + a4 v^3.5 + a5 v^4 + a6 v^7.5),
 ///   v = 1 - T/Tc, Tc = 647.096 K, pc = 22.064 MPa
 /// T in K, 250 to 640; below the triple point it is supercooled water.
-/// Source: IAPWS SR1-86(1992), Wagner and Pruss. Test: reference, "saturation pressure".
+/// Source: IAPWS SR1-86(1992), Wagner and Pruss. Test: reference, "saturation
+/// pressure".
 double saturation_pressure_pa(double t_k);
 
 /// Saturated vapour concentration c_sat = p_sat/(R_v T), kg/m3, and its relative slope
-/// d ln c_sat/dT, 1/K. Ideal gas: 0.2 % low at 20 C, 1 % at 80 C, 1.6 % at 100 C. Test: air.
+/// d ln c_sat/dT, 1/K. Ideal gas: 0.2 % low at 20 C, 1 % at 80 C, 1.6 % at 100 C. Test:
+/// air.
 struct SaturatedVapour {
   double concentration_kg_m3;
   double log_slope_1_k;

@@ -3,11 +3,11 @@
 // The wound pack: water and heat in a spool of hygroscopic strand.
 //
 // Two resistances of one size sit in series. Water diffuses inside the strand to its
-// surface (Fick, cylinder); from there it goes as vapour through the gaps of the winding
-// to the outer surface, and the gaps are nearly closed where strands touch. Either one
-// alone is wrong for nylon. Strands run around the axis, so the pack is one-dimensional:
-// a node a wound layer, radial vapour and heat between them, flanges and hub as lumped
-// terms, and a row of shells inside the strand of each layer.
+// surface (Fick, cylinder); from there it goes as vapour through the gaps of the
+// winding to the outer surface, and the gaps are nearly closed where strands touch.
+// Either one alone is wrong for nylon. Strands run around the axis, so the pack is
+// one-dimensional: a node a wound layer, radial vapour and heat between them, flanges
+// and hub as lumped terms, and a row of shells inside the strand of each layer.
 //
 // State per layer: temperature T, vapour w of the gaps (kg per m3 of gap), strand
 // content X in shells. The equations, their numbers as in docs/model.md:
@@ -29,7 +29,7 @@ namespace drydepth {
 
 /// How the pack of one spool passes vapour and heat. Defaults are priors.
 struct PackProperties {
-  double gap_factor = 0.06;          ///< g: vapour diffusivity of the pack over free air
+  double gap_factor = 0.06;  ///< g: vapour diffusivity of the pack over free air
   double conductivity_w_mk = 0.115;  ///< k_eff across the strands
   double side_w_m2k = 6.5;           ///< U: pack's mean temperature to air, each flange
   double flange_open_fraction = 0;   ///< phi, of the flanges' area
@@ -39,22 +39,23 @@ struct PackProperties {
 /// A heated box with a known air exchange; 0 exchange is a sealed box.
 struct Chamber {
   double volume_m3 = 0;
-  double exchange_m3_s = 0;     ///< Q, at the box's temperature
-  double inlet_kg_m3 = 0;       ///< vapour of the incoming air, at the box's temperature
+  double exchange_m3_s = 0;  ///< Q, at the box's temperature
+  double inlet_kg_m3 = 0;    ///< vapour of the incoming air, at the box's temperature
 };
 
 /// What the spool stands in for a while.
 struct Surroundings {
-  Air air{};                       ///< with a chamber: only its temperature counts
-  double temperature_rate_k_s = 0; ///< linear drift of the air while it lasts
+  Air air{};                        ///< with a chamber: only its temperature counts
+  double temperature_rate_k_s = 0;  ///< linear drift of the air while it lasts
   double vapour_rate_kg_m3_s = 0;
-  double film_w_m2k = 8;           ///< h: convection and radiation together
+  double film_w_m2k = 8;  ///< h: convection and radiation together
   std::optional<Chamber> chamber{};
 };
 
-/// One number for every unknown of the pack: strand contents (kg/kg) by shell and layer,
-/// gap vapour (kg per m3 of gap), temperature (K), and two ledgers. Layers count from the
-/// hub, shells from the strand's axis. One flat block, so that stages combine in one loop.
+/// One number for every unknown of the pack: strand contents (kg/kg) by shell and
+/// layer, gap vapour (kg per m3 of gap), temperature (K), and two ledgers. Layers count
+/// from the hub, shells from the strand's axis. One flat block, so that stages combine
+/// in one loop.
 struct PackVector {
   int shells = 0, stride = 0;
   std::vector<double> data;
@@ -78,21 +79,21 @@ struct PackVector {
 
 /// A spool at one moment.
 struct PackState {
-  int layers = 0;            ///< still present; the vectors keep room for those gone
+  int layers = 0;  ///< still present; the vectors keep room for those gone
   PackVector y;
-  double consumed_kg = 0;    ///< dry mass already taken from the outermost layer
-  double step_s = 0;         ///< step that the next advance may begin with; 0 (a short
-                             ///< one) wherever the surroundings change
-  double removed_kg = 0;     ///< water gone with layers used up, gap air included
+  double consumed_kg = 0;  ///< dry mass already taken from the outermost layer
+  double step_s = 0;       ///< step that the next advance may begin with; 0 (a short
+                           ///< one) wherever the surroundings change
+  double removed_kg = 0;   ///< water gone with layers used up, gap air included
 };
 
-/// Numerical choices. The defaults move no reported moisture by more than 0.005 % of dry
-/// mass against halved steps and shells (test: pack, "refinement").
+/// Numerical choices. The defaults move no reported moisture by more than 0.005 % of
+/// dry mass against halved steps and shells (test: pack, "refinement").
 struct PackOptions {
   int shells = 14;
-  double grading = 2.0;       ///< shell edges at 1 - (1 - j/S)^grading: fine at the surface
-  double tolerance = 3e-5;    ///< local error in content, kg/kg; 2000 times that in K
-  double max_step_s = 2e5;       ///< the ledger's rounding grows with the step
+  double grading = 2.0;  ///< shell edges at 1 - (1 - j/S)^grading: fine at the surface
+  double tolerance = 3e-5;  ///< local error in content, kg/kg; 2000 times that in K
+  double max_step_s = 2e5;  ///< the ledger's rounding grows with the step
 };
 
 }  // namespace drydepth

@@ -63,8 +63,8 @@ void PackMatrix::factor(const PackModel& model, const Surroundings& around,
     row += leaving_w_[index(i)] * border_w_[index(i)] +
            leaving_t_[index(i)] * border_t_[index(i)];
   }
-  chamber_pivot_ = shift - (leaving_c_ - around.chamber->exchange_m3_s - row) /
-                               chamber_volume_m3_;
+  chamber_pivot_ =
+      shift - (leaving_c_ - around.chamber->exchange_m3_s - row) / chamber_volume_m3_;
 }
 
 // Thomas elimination from the axis outwards, all layers side by side. The temperature
@@ -87,9 +87,9 @@ void PackMatrix::factor_strands(const PackModel& m, const PackVector& y,
       const double mid = shift_ + d * (in + out) * terms.slope[k];
       double column = rates.content(j)[i] * terms.diffusivity_log_slope[index(i)];
       if (j == last) {
-        const double by_t = terms.release_t[index(i)] -
-                            terms.release[index(i)] *
-                                terms.diffusivity_log_slope[index(i)];
+        const double by_t =
+            terms.release_t[index(i)] -
+            terms.release[index(i)] * terms.diffusivity_log_slope[index(i)];
         column -= by_t * share;
       }
       const double pivot = 1.0 / (j > 0 ? mid - low * upper_[before] : mid);
@@ -109,8 +109,8 @@ void PackMatrix::factor_strands(const PackModel& m, const PackVector& y,
 
 // Rows of (vapour, temperature) with the last shell already replaced by
 // X = d + column_t T + column_w w.
-void PackMatrix::assemble_layers(const PackModel& m, const Air& air, const PackVector& y,
-                                 const PackTerms& t) {
+void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
+                                 const PackVector& y, const PackTerms& t) {
   (void)air;
   const double f = m.winding.fill, solid = f * m.winding.density_kg_m3;
   const double gap = 1.0 - f, heat = solid * m.polymer.heat_capacity_j_kg_k;
@@ -124,8 +124,9 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air, const PackV
     rate[0] = solid / gap * t.release_w[k] - t.leaving_w[k] * per_gap;
     rate[1] = solid / gap * t.release_t[k] - t.leaving_t[k] * per_gap;
     rate[2] = -solid / heat * latent * t.release_w[k];
-    rate[3] = -solid / heat * (latent * t.release_t[k] + kLatentHeatSlope * t.release[k]) -
-              t.air_w_k[k] * per_heat;
+    rate[3] =
+        -solid / heat * (latent * t.release_t[k] + kLatentHeatSlope * t.release[k]) -
+        t.air_w_k[k] * per_heat;
     gap_x_[k] = solid / gap * t.release_x[k];
     heat_x_[k] = -solid / heat * latent * t.release_x[k];
     below_[k] = above_[k] = Block{};
@@ -140,7 +141,8 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air, const PackV
                  per_gap;
       rate[3] -= conduction;
       to_other[0] = -area * d * t.potential_w[o] * per_gap;
-      to_other[1] = area * (t.pack_diffusivity_t[o] / 2.0 * drop - d * t.potential_t[o]) *
+      to_other[1] = area *
+                    (t.pack_diffusivity_t[o] / 2.0 * drop - d * t.potential_t[o]) *
                     per_gap;
       to_other[3] = -conduction;
     };
@@ -148,8 +150,7 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air, const PackV
     if (i + 1 < layers_) couple(i + 1, above_[k]);
     const double by_t = column_t_[index(last * stride_ + i)], by_w = column_w_[k];
     diagonal_[k] = {shift_ - rate[0] - gap_x_[k] * by_w, -rate[1] - gap_x_[k] * by_t,
-                    -rate[2] - heat_x_[k] * by_w,
-                    shift_ - rate[3] - heat_x_[k] * by_t};
+                    -rate[2] - heat_x_[k] * by_w, shift_ - rate[3] - heat_x_[k] * by_t};
   }
 }
 
@@ -209,9 +210,11 @@ void PackMatrix::solve(PackVector& b) {
     leaving += leaving_w_[index(i)] * w[i] + leaving_t_[index(i)] * t[i];
   }
   if (bordered_) {
-    const double chamber = (b.chamber() + leaving / chamber_volume_m3_) / chamber_pivot_;
+    const double chamber =
+        (b.chamber() + leaving / chamber_volume_m3_) / chamber_pivot_;
     for (int i = 0; i < layers_; ++i) {
-      const double dw = border_w_[index(i)] * chamber, dt = border_t_[index(i)] * chamber;
+      const double dw = border_w_[index(i)] * chamber,
+                   dt = border_t_[index(i)] * chamber;
       w[i] -= dw;
       t[i] -= dt;
       leaving -= leaving_w_[index(i)] * dw + leaving_t_[index(i)] * dt;

@@ -28,8 +28,8 @@ class PackMatrix {
  private:
   using Block = std::array<double, 4>;  // row-major: (w,w) (w,T) (T,w) (T,T)
 
-  void factor_strands(const PackModel& model, const PackVector& y, const PackTerms& terms,
-                      const PackVector& rates);
+  void factor_strands(const PackModel& model, const PackVector& y,
+                      const PackTerms& terms, const PackVector& rates);
   void assemble_layers(const PackModel& model, const Air& air, const PackVector& y,
                        const PackTerms& terms);
   void factor_layers();
@@ -39,8 +39,8 @@ class PackMatrix {
   double shift_ = 0;
   // Strand elimination: forward factors and the swept temperature column.
   std::vector<double> lower_, pivot_, upper_, column_t_;
-  std::vector<double> column_w_;             // of the last shell only
-  std::vector<double> gap_x_, heat_x_;       // d(rate of w, T)/d(last shell)
+  std::vector<double> column_w_;        // of the last shell only
+  std::vector<double> gap_x_, heat_x_;  // d(rate of w, T)/d(last shell)
   // Layer system.
   std::vector<Block> diagonal_, below_, above_;
   // Border: the chamber's column and row, and how the ledger sees the layers.

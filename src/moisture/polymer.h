@@ -11,13 +11,13 @@ constexpr double kIsothermReferenceK = 296.15;
 struct Polymer {
   double density_kg_m3 = 0;
   double heat_capacity_j_kg_k = 0;
-  double isotherm_slope = 0;          ///< k, kg/kg per unit activity
-  double isotherm_curvature = 0;      ///< q, below 1
-  double heat_of_mixing_j_mol = 0;    ///< H, excess over condensation
-  double diffusivity_ref_m2_s = 0;    ///< D_ref of the dry strand
+  double isotherm_slope = 0;        ///< k, kg/kg per unit activity
+  double isotherm_curvature = 0;    ///< q, below 1
+  double heat_of_mixing_j_mol = 0;  ///< H, excess over condensation
+  double diffusivity_ref_m2_s = 0;  ///< D_ref of the dry strand
   double diffusivity_ref_k = kIsothermReferenceK;
-  double activation_j_mol = 0;        ///< E
-  double plasticisation = 0;          ///< p: ln of D(saturated)/D(dry)
+  double activation_j_mol = 0;  ///< E
+  double plasticisation = 0;    ///< p: ln of D(saturated)/D(dry)
 };
 
 /// Water content in equilibrium with activity a at T, kg/kg:

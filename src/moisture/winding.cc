@@ -34,10 +34,12 @@ Winding make_winding(const WindingFacts& facts) {
   w.density_kg_m3 = facts.density_kg_m3;
   if (!facts.hub_radius_m) {
     w.outer_radius_m = *facts.outer_radius_m;
-    w.hub_radius_m = std::sqrt(w.outer_radius_m * w.outer_radius_m - squared_span_m2(facts));
+    w.hub_radius_m =
+        std::sqrt(w.outer_radius_m * w.outer_radius_m - squared_span_m2(facts));
   } else if (!facts.outer_radius_m) {
     w.hub_radius_m = *facts.hub_radius_m;
-    w.outer_radius_m = std::sqrt(w.hub_radius_m * w.hub_radius_m + squared_span_m2(facts));
+    w.outer_radius_m =
+        std::sqrt(w.hub_radius_m * w.hub_radius_m + squared_span_m2(facts));
   } else {
     w.hub_radius_m = *facts.hub_radius_m;
     w.outer_radius_m = *facts.outer_radius_m;

@@ -16,9 +16,9 @@ struct Winding {
   double hub_radius_m = 0;
   double outer_radius_m = 0;
   double width_m = 0;
-  double fill = kDefaultFill;      ///< f: strand volume over pack volume
-  double density_kg_m3 = 0;        ///< of the dry polymer
-  std::vector<double> edges_m{};     ///< layer i lies between edges i and i+1
+  double fill = kDefaultFill;     ///< f: strand volume over pack volume
+  double density_kg_m3 = 0;       ///< of the dry polymer
+  std::vector<double> edges_m{};  ///< layer i lies between edges i and i+1
 
   int layers() const { return static_cast<int>(edges_m.size()) - 1; }
 };
@@ -35,8 +35,8 @@ struct WindingFacts {
 
 /// Cuts the annulus into layers of one strand diameter from the hub outwards:
 ///   N = ceil((r_o - r_h)/d - 0.05),  f = m_dry/(rho pi W (r_o^2 - r_h^2))
-/// The outermost may be partial; a sliver under 5 % merges into the layer beneath. Where
-/// a radius or the mass is missing it follows from f = kDefaultFill.
+/// The outermost may be partial; a sliver under 5 % merges into the layer beneath.
+/// Where a radius or the mass is missing it follows from f = kDefaultFill.
 Winding make_winding(const WindingFacts& facts);
 
 double layer_volume_m3(const Winding& winding, int layer);

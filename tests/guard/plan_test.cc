@@ -64,9 +64,7 @@ TEST_CASE("a message goes one wound layer before the early crossing") {
   CHECK(planned->edit.offset == 14'000);
   CHECK(planned->edit.action == "message");
   CHECK(planned->edit.lines == std::vector<std::string>{"M117 wet wraps in 91 g"});
-  CHECK(
-      planned->reason ==
-      "one wound layer before the early crossing, at 200 g");
+  CHECK(planned->reason == "one wound layer before the early crossing, at 200 g");
 }
 
 TEST_CASE("a message skips layer starts that are not fit for one") {

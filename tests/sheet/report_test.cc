@@ -3,10 +3,10 @@
 #include <catch2/catch.hpp>
 
 #include "guard/contest.h"
+#include "sheet/estimate_text.h"
 #include "sheet/json.h"
 #include "sheet/note.h"
 #include "sheet/text.h"
-#include "sheet/estimate_text.h"
 #include "sheet/words.h"
 
 using namespace drydepth;
