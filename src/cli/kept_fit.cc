@@ -59,11 +59,11 @@ std::array<double, kUnknowns> fields(const Member& m) {
           m.heat_of_mixing_j_mol,
           m.opening_content,
           m.dryer_air_k,
+          m.body_time,
           m.dry_mass,
           m.tare_kg,
           m.used,
-          m.scale_drift_kg_day,
-          m.body_time};
+          m.scale_drift_kg_day};
 }
 
 Member from_fields(const std::array<double, kUnknowns>& v) {

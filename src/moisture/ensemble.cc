@@ -60,11 +60,11 @@ Member to_member(const Priors& p, std::span<const double> z) {
           .heat_of_mixing_j_mol = p.heat_of_mixing_j_mol * z[5],
           .opening_content = p.opening_content * z[6],
           .dryer_air_k = p.dryer_air_k * z[7],
-          .dry_mass = 1.0 + p.dry_mass * z[8],
-          .tare_kg = p.tare_kg * z[9],
-          .used = p.used * z[10],
-          .scale_drift_kg_day = p.scale_drift_kg_day * z[11],
-          .body_time = std::exp(p.body_time_log * z[12])};
+          .body_time = std::exp(p.body_time_log * z[8]),
+          .dry_mass = 1.0 + p.dry_mass * z[9],
+          .tare_kg = p.tare_kg * z[10],
+          .used = p.used * z[11],
+          .scale_drift_kg_day = p.scale_drift_kg_day * z[12]};
 }
 
 std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,

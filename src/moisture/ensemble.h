@@ -34,16 +34,19 @@ struct Member {
   double heat_of_mixing_j_mol = 0;
   double opening_content = 0;
   double dryer_air_k = 0;
+  double body_time = 1;
   double dry_mass = 1;  ///< as the scale sees it; the winding's layers are not varied
   double tare_kg = 0;
   double used = 0;
   double scale_drift_kg_day = 0;
-  double body_time = 1;
 };
 
 /// How many unknowns a member has. As a vector they are standard normals, in the order
-/// of the fields above.
-constexpr std::size_t kUnknowns = 13;
+/// of the fields above: first those that bend the model, then those that only add to
+/// what a scale shows.
+constexpr std::size_t kBending = 9;
+constexpr std::size_t kAdditive = 4;
+constexpr std::size_t kUnknowns = kBending + kAdditive;
 Member to_member(const Priors& priors, std::span<const double> normals);
 
 /// Standard normals by Latin hypercube, a vector a member: each unknown takes the

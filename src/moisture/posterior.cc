@@ -4,67 +4,85 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <numeric>
+#include <span>
 
 #include "base/parallel.h"
-#include "moisture/ensemble.h"
+#include "moisture/additive.h"
+#include "moisture/least_squares.h"
+#include "moisture/proposal.h"
 #include "moisture/random.h"
 
 namespace drydepth {
 namespace {
 
-// Degrees of freedom of the proposal: heavier tails than the posterior's, so that no
-// draw can get an unbounded weight.
-constexpr double kFreedom = 6.0;
-
-double log_posterior(const Residuals& residuals, const Eigen::VectorXd& z) {
-  const Eigen::VectorXd r = residuals(z);
-  if (!r.allFinite()) return -std::numeric_limits<double>::infinity();
-  return -0.5 * (r.squaredNorm() + z.squaredNorm());
+double log_posterior(const MisfitOf& misfit_of, const Eigen::VectorXd& z) {
+  const Misfit misfit = misfit_of(z);
+  if (!misfit.residual.allFinite()) return -std::numeric_limits<double>::infinity();
+  return integrate_out(misfit).log_evidence - 0.5 * z.squaredNorm();
 }
 
-// The prior joins the data as one more residual an unknown.
-Residuals with_prior(const Residuals& residuals) {
-  return [&residuals](const Eigen::VectorXd& z) {
-    const Eigen::VectorXd data = residuals(z);
+// The priors join the data as one more residual an unknown.
+Residuals with_prior(const MisfitOf& misfit_of) {
+  return [&misfit_of](const Eigen::VectorXd& z) {
+    const Eigen::VectorXd data = integrate_out(misfit_of(z)).residual;
     Eigen::VectorXd all(data.size() + z.size());
     all << data, z;
     return all;
   };
 }
 
-Eigen::VectorXd normals(Eigen::Index n, std::uint64_t& state) {
-  Eigen::VectorXd out(n);
-  for (Eigen::Index k = 0; k < n; ++k) out[k] = normal_quantile(next_uniform(state));
-  return out;
+std::uint64_t own_seed(std::uint64_t seed, std::size_t k) {
+  std::uint64_t state = seed ^ (0x5851f42d4c957f2dULL * (k + 1));
+  return next_random(state);
 }
 
-// A point as the peak's Gaussian sees it: z = peak + root c.
-struct Draw {
-  Eigen::VectorXd c, z;
-  double log_posterior = 0;
-  double log_weight = 0;
+// Points with the posterior's logarithm, and weights that sum to 1 where they stand for
+// draws.
+struct Cloud {
+  std::vector<Eigen::VectorXd> z;
+  std::vector<double> log_posterior, weight;
+  StudentT last;  ///< the newest proposal
 };
 
-// Draws of a t-distribution with the peak's covariance: z = peak + L n sqrt(v/chi2_v),
-// chi2 of an even number of freedoms from uniforms.
-Draw propose(const Eigen::VectorXd& peak, const Eigen::MatrixXd& root,
-             std::uint64_t& state) {
-  const Eigen::VectorXd n = normals(peak.size(), state);
-  double chi2 = 0;
-  for (int k = 0; k < static_cast<int>(kFreedom) / 2; ++k) {
-    chi2 -= 2.0 * std::log(next_uniform(state));
+void weigh(const std::vector<StudentT>& proposals, unsigned threads, Cloud& cloud) {
+  const std::size_t n = cloud.z.size();
+  std::vector<double> log_weight(n);
+  for_each_index(n, threads, [&](std::size_t k) {
+    log_weight[k] = cloud.log_posterior[k] - log_density(proposals, cloud.z[k]);
+  });
+  const double top = *std::max_element(log_weight.begin(), log_weight.end());
+  cloud.weight.resize(n);
+  double sum = 0;
+  for (std::size_t k = 0; k < n; ++k) {
+    sum += cloud.weight[k] = std::exp(log_weight[k] - top);
   }
-  const double scale = std::sqrt(kFreedom / chi2);
-  Draw out;
-  out.c = n * scale;
-  out.z = peak + root * out.c;
-  // log density of the proposal, up to a constant
-  const double d = static_cast<double>(peak.size());
-  const double square = n.squaredNorm() * scale * scale;
-  out.log_weight = 0.5 * (kFreedom + d) * std::log1p(square / kFreedom);
-  return out;
+  for (double& w : cloud.weight) w /= sum;
+}
+
+// Every round draws as many as the others, and every draw is weighed against the
+// mixture of all proposals so far, so that an early bad one does no harm.
+Cloud weighed_draws(const MisfitOf& misfit_of, const StudentT& first,
+                    const PosteriorOptions& options) {
+  const auto rounds = static_cast<std::size_t>(std::max(1, options.rounds));
+  const std::size_t a_round = std::max<std::size_t>(1, options.draws / rounds);
+  Cloud cloud;
+  cloud.last = first;
+  std::vector<StudentT> proposals;
+  for (std::size_t round = 0; round < rounds; ++round) {
+    if (round > 0) cloud.last = learn(cloud.z, cloud.weight, cloud.last);
+    proposals.push_back(cloud.last);
+    const std::size_t before = cloud.z.size();
+    cloud.z.resize(before + a_round);
+    cloud.log_posterior.resize(before + a_round);
+    for_each_index(a_round, options.threads, [&](std::size_t k) {
+      std::uint64_t state = own_seed(options.seed, before + k);
+      cloud.z[before + k] = draw(cloud.last, state);
+      cloud.log_posterior[before + k] = log_posterior(misfit_of, cloud.z[before + k]);
+    });
+    weigh(proposals, options.threads, cloud);
+  }
+  return cloud;
 }
 
 // Systematic resampling: member k is the draw under (k + 1/2)/members of the weights.
@@ -80,61 +98,63 @@ std::vector<std::size_t> pick(const std::vector<double>& weight, std::size_t mem
   return out;
 }
 
+// A member on its walk, in the proposal's frame: z = mean + root c.
+struct Walker {
+  Eigen::VectorXd c;
+  double log_posterior = 0;
+  std::uint64_t state = 0;
+};
+
 // A point that a member may move to, with what the proposal owes to the ratio.
-struct Proposal {
+struct Step {
   Eigen::VectorXd c;
   double log_ratio = 0;
 };
 
 // Preconditioned Crank-Nicolson (Cotter, Roberts, Stuart, White 2013): leaves the
-// peak's Gaussian as it is, so its size need not shrink with the number of unknowns.
-Proposal beside_the_peak(const Draw& member, double keep, std::uint64_t& state) {
-  Proposal out;
-  out.c =
-      keep * member.c + std::sqrt(1.0 - keep * keep) * normals(member.c.size(), state);
+// frame's Gaussian as it is, so its size need not shrink with the number of unknowns.
+Step about_the_mean(Walker& member, double keep) {
+  Step out;
+  out.c = keep * member.c +
+          std::sqrt(1.0 - keep * keep) * normals(member.c.size(), member.state);
   out.log_ratio = 0.5 * (out.c.squaredNorm() - member.c.squaredNorm());
   return out;
 }
 
 // Differential evolution (ter Braak 2006): along the line between two other members, so
 // that the ensemble finds bends the Gaussian does not have. `others` are not moving.
-Proposal along_others(const Draw& member, std::span<const Draw> others,
-                      std::uint64_t& state) {
-  const std::size_t a = next_random(state) % others.size();
+Step along_others(Walker& member, std::span<const Walker> others) {
+  const std::size_t a = next_random(member.state) % others.size();
   const std::size_t b =
-      (a + 1 + next_random(state) % (others.size() - 1)) % others.size();
+      (a + 1 + next_random(member.state) % (others.size() - 1)) % others.size();
   const double d = static_cast<double>(member.c.size());
-  Proposal out;
+  Step out;
   out.c = member.c + 2.38 / std::sqrt(2.0 * d) * (others[a].c - others[b].c) +
-          1e-3 * normals(member.c.size(), state);
+          1e-3 * normals(member.c.size(), member.state);
   return out;
 }
 
 // Moves one half of the members by one step each; the other half stands still and may
 // be looked at.
 struct Walk {
-  const Residuals& residuals;
-  const Eigen::VectorXd& peak;
-  const Eigen::MatrixXd& root;
+  const MisfitOf& misfit_of;
+  const StudentT& frame;
   unsigned threads;
 
-  std::size_t step(std::span<Draw> moving, std::span<const Draw> still, int round,
-                   std::span<std::uint64_t> states) const {
+  std::size_t step(std::span<Walker> moving, std::span<const Walker> still,
+                   int round) const {
     std::vector<char> taken(moving.size());
     for_each_index(moving.size(), threads, [&](std::size_t k) {
-      Draw& member = moving[k];
-      const Proposal p =
-          round % 2 == 0
-              ? along_others(member, still, states[k])
-              : beside_the_peak(member, round % 4 == 1 ? 0.5 : 0.9, states[k]);
-      const Eigen::VectorXd z = peak + root * p.c;
-      const double log_p = log_posterior(residuals, z);
-      if (std::log(next_uniform(states[k])) >=
-          log_p - member.log_posterior + p.log_ratio) {
+      Walker& member = moving[k];
+      const Step to = round % 2 == 0
+                          ? along_others(member, still)
+                          : about_the_mean(member, round % 4 == 1 ? 0.5 : 0.9);
+      const double log_p = log_posterior(misfit_of, frame.mean + frame.root * to.c);
+      if (std::log(next_uniform(member.state)) >=
+          log_p - member.log_posterior + to.log_ratio) {
         return;
       }
-      member.c = p.c;
-      member.z = z;
+      member.c = to.c;
       member.log_posterior = log_p;
       taken[k] = 1;
     });
@@ -142,72 +162,70 @@ struct Walk {
   }
 };
 
-std::uint64_t own_seed(std::uint64_t seed, std::size_t k) {
-  std::uint64_t state = seed ^ (0x5851f42d4c957f2dULL * (k + 1));
-  return next_random(state);
+std::vector<Walker> walkers(const Cloud& cloud, const PosteriorOptions& options) {
+  std::vector<Walker> out;
+  for (const std::size_t k : pick(cloud.weight, options.members)) {
+    out.push_back({.c = cloud.last.root.triangularView<Eigen::Lower>().solve(
+                       cloud.z[k] - cloud.last.mean),
+                   .log_posterior = cloud.log_posterior[k],
+                   .state = own_seed(options.seed + 1, out.size() + options.draws)});
+  }
+  return out;
+}
+
+double walk(const Walk& walk, int steps, std::span<Walker> members) {
+  const std::size_t half = members.size() / 2;
+  if (half < 2 || steps <= 0) return 0;
+  const std::span<Walker> first = members.first(half), second = members.subspan(half);
+  std::size_t taken = 0;
+  for (int round = 0; round < steps; ++round) {
+    taken += walk.step(first, second, round);
+    taken += walk.step(second, first, round);
+  }
+  return static_cast<double>(taken) / static_cast<double>(members.size()) / steps;
+}
+
+std::vector<double> joined(const Eigen::VectorXd& bending,
+                           const Eigen::VectorXd& additive) {
+  std::vector<double> out(bending.begin(), bending.end());
+  out.insert(out.end(), additive.begin(), additive.end());
+  return out;
 }
 
 }  // namespace
 
-Posterior sample_posterior(const Residuals& residuals, std::size_t unknowns,
-                           const PosteriorOptions& options) {
-  const auto n = static_cast<Eigen::Index>(unknowns);
-  const LeastSquaresSummary fit =
-      least_squares(with_prior(residuals), Eigen::VectorXd::Zero(n),
-                    {.max_iterations = 12,
-                     .gradient = 1e-3,
-                     .step = 1e-3,
-                     // The model's own steps make it rough on a finer scale than this.
-                     .difference = 0.1,
-                     .least = 1.0,
-                     .forward = true});
-  Posterior out{.peak = fit.x, .members = {}};
-  out.misfit = fit.cost - fit.x.squaredNorm();
-  const Eigen::MatrixXd covariance =
-      (fit.jacobian.transpose() * fit.jacobian).inverse();
-  const Eigen::MatrixXd root = covariance.llt().matrixL();
+Posterior sample_posterior(const MisfitOf& misfit_of, std::size_t bending,
+                           std::size_t additive, const PosteriorOptions& options) {
+  const LeastSquaresSummary fit = least_squares(
+      with_prior(misfit_of), Eigen::VectorXd::Zero(static_cast<Eigen::Index>(bending)),
+      {.max_iterations = 12,
+       .gradient = 1e-3,
+       .step = 1e-3,
+       // The model's own steps make it rough on a finer scale than this.
+       .difference = 0.1,
+       .least = 1.0,
+       .forward = true});
+  const Additive at_peak = integrate_out(misfit_of(fit.x));
+  Posterior out;
+  out.peak.resize(static_cast<Eigen::Index>(bending + additive));
+  out.peak << fit.x, at_peak.mean;
+  out.misfit = fit.cost - out.peak.squaredNorm();
 
-  std::vector<Draw> draws(options.draws);
-  for_each_index(draws.size(), options.threads, [&](std::size_t k) {
-    std::uint64_t state = own_seed(options.seed, k);
-    draws[k] = propose(fit.x, root, state);
-    draws[k].log_posterior = log_posterior(residuals, draws[k].z);
-    draws[k].log_weight += draws[k].log_posterior;
-  });
-  double top = -std::numeric_limits<double>::infinity();
-  for (const Draw& d : draws) top = std::max(top, d.log_weight);
-  std::vector<double> weight;
-  for (const Draw& d : draws) weight.push_back(std::exp(d.log_weight - top));
-  const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
+  const Cloud cloud = weighed_draws(
+      misfit_of, student_t(fit.x, (fit.jacobian.transpose() * fit.jacobian).inverse()),
+      options);
   double squares = 0;
-  for (double& w : weight) {
-    w /= sum;
-    squares += w * w;
-  }
+  for (const double w : cloud.weight) squares += w * w;
   out.effective_draws = 1.0 / squares;
 
-  std::vector<Draw> members;
-  for (const std::size_t k : pick(weight, options.members)) members.push_back(draws[k]);
-  std::vector<std::uint64_t> states;
-  for (std::size_t k = 0; k < members.size(); ++k) {
-    states.push_back(own_seed(options.seed + 1, k + options.draws));
-  }
-  const Walk walk{residuals, fit.x, root, options.threads};
-  const std::size_t half = members.size() / 2;
-  const std::span<Draw> all(members), first = all.first(half),
-                                      second = all.subspan(half);
-  const std::span<std::uint64_t> seeds(states);
-  std::size_t taken = 0;
-  for (int round = 0; round < options.steps && half >= 2; ++round) {
-    taken += walk.step(first, second, round, seeds.first(half));
-    taken += walk.step(second, first, round, seeds.subspan(half));
-  }
-  for (const Draw& m : members) {
-    out.members.emplace_back(m.z.data(), m.z.data() + m.z.size());
-  }
-  out.accepted =
-      static_cast<double>(taken) /
-      static_cast<double>(members.size() * static_cast<std::size_t>(options.steps));
+  std::vector<Walker> members = walkers(cloud, options);
+  out.accepted = walk({misfit_of, cloud.last, options.threads}, options.steps, members);
+  out.members.resize(members.size());
+  for_each_index(members.size(), options.threads, [&](std::size_t k) {
+    const Eigen::VectorXd z = cloud.last.mean + cloud.last.root * members[k].c;
+    out.members[k] =
+        joined(z, draw_additive(integrate_out(misfit_of(z)), members[k].state));
+  });
   return out;
 }
 

@@ -43,13 +43,6 @@ constexpr NumberRule kActivation{.unit = "J/mol",
                                  .slip_unit = "kJ/mol",
                                  .slip_factor = 1000};
 constexpr NumberRule kPlasticisation{.min = 0, .max = 10, .example = "2.3"};
-constexpr NumberRule kLimit{.unit = "percent of the dry mass",
-                            .min = 0,
-                            .max = 20,
-                            .example = "0.2",
-                            .above_min = true};
-constexpr NumberRule kDryingMax{
-    .unit = "degrees Celsius", .min = 30, .max = 300, .example = "85"};
 constexpr NumberRule kNozzle{
     .unit = "degrees Celsius", .min = 100, .max = 500, .example = "250"};
 constexpr NumberRule kFibre{.min = 0,
@@ -82,12 +75,12 @@ void read_moisture(JsonReader& in, Material& out) {
 void read_limits(JsonReader& in, Material& out) {
   JsonReader limits = in.object("limits");
   limits.only_keys({"cosmetic_percent", "strength_percent"});
-  out.cosmetic_percent = read_sourced(limits, "cosmetic_percent", kLimit);
-  out.strength_percent = read_sourced(limits, "strength_percent", kLimit);
+  out.cosmetic_percent = read_sourced(limits, "cosmetic_percent", kLimitRange);
+  out.strength_percent = read_sourced(limits, "strength_percent", kLimitRange);
 
   JsonReader drying = in.object("drying");
   drying.only_keys({"max_c"});
-  out.drying_max_c = read_sourced(drying, "max_c", kDryingMax);
+  out.drying_max_c = read_sourced(drying, "max_c", kDryingCeilingRange);
 
   JsonReader nozzle = in.object("nozzle");
   nozzle.only_keys({"min_c", "max_c"});

@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "base/json_reader.h"
 #include "base/result.h"
 #include "base/units.h"
 #include "moisture/polymer.h"
@@ -12,6 +13,15 @@
 #include "rules/sourced.h"
 
 namespace drydepth {
+
+/// What a limit and a drying ceiling may be, in a rule file and in a lot's own record.
+inline constexpr NumberRule kLimitRange{.unit = "percent of the dry mass",
+                                        .min = 0,
+                                        .max = 20,
+                                        .example = "0.2",
+                                        .above_min = true};
+inline constexpr NumberRule kDryingCeilingRange{
+    .unit = "degrees Celsius", .min = 30, .max = 300, .example = "80"};
 
 struct IsothermRule {
   Sourced slope;                 ///< k, kg water per kg dry filament and unit activity

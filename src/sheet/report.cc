@@ -5,11 +5,10 @@
 #include <numbers>
 
 #include "base/numbers.h"
+#include "sheet/words.h"
 
 namespace drydepth {
 namespace {
-
-std::string grams(double kg) { return format_fixed(kg * 1000.0, 0) + " g"; }
 
 std::string degrees(double kelvin) {
   return format_fixed(to_celsius(Kelvin{kelvin}).value, 0) + " C";
@@ -25,8 +24,6 @@ LimitReport places(const Trace& trace, const ToolTrace& tool, const SpoolReport&
   }
   return out;
 }
-
-std::string percent_text(double share) { return format_fixed(share * 100.0, 0) + " %"; }
 
 // The feed with the least chance to pass the limit; of equals the least demanding.
 const FeedReport& best_feed(const Report& report, const FeedReport& now) {
@@ -46,8 +43,8 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
                               ? "T" + std::to_string(spool.tool) + ": "
                               : std::string();
   if (now.ran_out_kg) {
-    return who + "the spool holds about " + grams(*now.ran_out_kg) +
-           ", the job takes " + grams(spool.needed_kg) +
+    return who + "the spool holds about " + grams_text(*now.ran_out_kg) +
+           ", the job takes " + grams_text(spool.needed_kg) +
            ": it needs a second spool or another one.";
   }
   if (now.verdict == Verdict::kCannotTell) {
@@ -60,14 +57,14 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
   if (now.verdict == Verdict::kStaysDry) {
     return who + "from " + feed + " the job is estimated to stay below the " +
            std::string(limit_name(report.decides)) +
-           " limit to its end (chance above it: " + percent_text(chance) + ").";
+           " limit to its end (chance above it: " + share_text(chance) + ").";
   }
   const FeedReport& best = best_feed(report, now);
   const double least = deciding(best, report.decides).share_above;
   const std::string other =
       std::string(feed_name(best.feed.feed)) + " (" + air_text(best.feed.air) + ")";
   const std::string against =
-      percent_text(least) + ", from " + feed + " " + percent_text(chance) + ".";
+      share_text(least) + ", from " + feed + " " + share_text(chance) + ".";
   if (best.verdict == Verdict::kStaysDry && least < chance - 0.1) {
     return who + "print from " + other +
            ": from there the chance to pass the limit is " + against;
@@ -76,8 +73,8 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
     return who + "best of these is " + other + ": chance to pass the limit " + against +
            " More drying lowers it, a weighing narrows it.";
   }
-  return who + "no feed lowers the chance by much (" + feed + " " +
-         percent_text(chance) + ", best " + percent_text(least) +
+  return who + "no feed lowers the chance by much (" + feed + " " + share_text(chance) +
+         ", best " + share_text(least) +
          "): dry longer, take another spool, or print a shorter job.";
 }
 

@@ -1,6 +1,7 @@
 #include "spool/fit.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "base/numbers.h"
@@ -48,19 +49,33 @@ struct Problem {
   const SpoolPriors& priors;
   Timeline timeline;
 
-  Eigen::VectorXd residuals(const Eigen::VectorXd& z) const {
-    const Member member = to_member(
-        priors.spread, std::span(z.data(), static_cast<std::size_t>(z.size())));
+  Misfit misfit(const Eigen::VectorXd& bending) const {
+    std::array<double, kUnknowns> z{};
+    std::copy(bending.begin(), bending.end(), z.begin());
+    const Member member = to_member(priors.spread, z);
     PackSolver solver = spool_solver(record, material, member, kCoarse);
     const Life life = replay(solver, record, priors, timeline, member);
-    Eigen::VectorXd out(static_cast<Eigen::Index>(life.readings.size()));
-    for (std::size_t k = 0; k < life.readings.size(); ++k) {
-      const double foreseen =
-          foreseen_kg(life.readings[k], priors, member, days_between(timeline, k));
-      out[static_cast<Eigen::Index>(k)] = (foreseen - timeline.readings[k].gross_kg) /
-                                          reading_sd_kg(timeline.readings[k]);
+    const auto n = static_cast<Eigen::Index>(life.readings.size());
+    Misfit out{.residual = Eigen::VectorXd(n), .slope = Eigen::MatrixXd(n, kAdditive)};
+    for (Eigen::Index k = 0; k < n; ++k) {
+      const auto at = static_cast<std::size_t>(k);
+      const ScaleReading& reading = timeline.readings[at];
+      const double days = days_between(timeline, at), sd = reading_sd_kg(reading);
+      const OnTheScale& scale = life.readings[at];
+      out.residual[k] =
+          (foreseen_kg(scale, priors, member, days) - reading.gross_kg) / sd;
+      out.slope.row(k) = additive_slope(scale, days) / sd;
     }
     return out;
+  }
+
+  // What foreseen_kg() gains for a standard deviation of each additive unknown.
+  Eigen::RowVector4d additive_slope(const OnTheScale& scale, double days) const {
+    const Priors& p = priors.spread;
+    // A heavier body holds more water of its own.
+    const double body = priors.tare_kg > 0 ? scale.body_water_kg / priors.tare_kg : 0.0;
+    return {p.dry_mass * scale.dry_kg * (1.0 + scale.content), p.tare_kg * (1.0 + body),
+            -p.used * scale.used_sd_kg, p.scale_drift_kg_day * days};
   }
 };
 
@@ -101,39 +116,45 @@ void suspect_misfits(const SpoolFit& fit, std::vector<std::string>& out) {
   }
 }
 
-std::vector<double> mean_at_end(const Problem& problem,
-                                const std::vector<Member>& members, unsigned threads) {
-  std::vector<double> out(members.size());
-  for_each_index(members.size(), threads, [&](std::size_t k) {
-    PackSolver solver = spool_solver(problem.record, problem.material, members[k]);
-    out[k] = mean_content(solver.model(), replay(solver, problem.record, problem.priors,
-                                                 problem.timeline, members[k])
-                                              .state);
+// What members foresee: a row a reading, and the mean moisture at the last one.
+struct Foreseen {
+  std::vector<std::vector<double>> gross_kg;
+  std::vector<double> mean;
+};
+
+Foreseen foresee(const Problem& problem, const std::vector<Member>& members,
+                 unsigned threads) {
+  const std::size_t n = problem.timeline.readings.size();
+  Foreseen out{.gross_kg = std::vector(n, std::vector<double>(members.size())),
+               .mean = std::vector<double>(members.size())};
+  for_each_index(members.size(), threads, [&](std::size_t m) {
+    PackSolver solver = spool_solver(problem.record, problem.material, members[m]);
+    const Life life =
+        replay(solver, problem.record, problem.priors, problem.timeline, members[m]);
+    out.mean[m] = mean_content(solver.model(), life.state);
+    for (std::size_t k = 0; k < n; ++k) {
+      out.gross_kg[k][m] = foreseen_kg(life.readings[k], problem.priors, members[m],
+                                       days_between(problem.timeline, k));
+    }
   });
   return out;
 }
 
-void compare_readings(const Problem& problem, const Posterior& posterior,
-                      unsigned threads, SpoolFit& fit) {
-  const Timeline& timeline = problem.timeline;
-  const std::size_t n = timeline.readings.size();
-  std::vector<std::vector<double>> foreseen(n, std::vector<double>(fit.members.size()));
-  for_each_index(fit.members.size(), threads, [&](std::size_t m) {
-    PackSolver solver = spool_solver(problem.record, problem.material, fit.members[m]);
-    const Life life =
-        replay(solver, problem.record, problem.priors, timeline, fit.members[m]);
-    for (std::size_t k = 0; k < n; ++k) {
-      foreseen[k][m] = foreseen_kg(life.readings[k], problem.priors, fit.members[m],
-                                   days_between(timeline, k));
-    }
-  });
-  const Eigen::VectorXd off = problem.residuals(posterior.peak);
-  for (std::size_t k = 0; k < n; ++k) {
-    fit.readings.push_back({.reading = timeline.readings[k],
-                            .sd_kg = reading_sd_kg(timeline.readings[k]),
-                            .foreseen_kg = percentiles(foreseen[k]),
-                            .off = -off[static_cast<Eigen::Index>(k)]});
+// Each reading against the members, and against the peak.
+std::vector<ReadingFit> compare_readings(const Problem& problem,
+                                         const Eigen::VectorXd& peak,
+                                         const Foreseen& foreseen) {
+  const Misfit at_peak = problem.misfit(peak.head<kBending>());
+  const Eigen::VectorXd off = at_peak.residual + at_peak.slope * peak.tail<kAdditive>();
+  std::vector<ReadingFit> out;
+  for (std::size_t k = 0; k < foreseen.gross_kg.size(); ++k) {
+    const ScaleReading& reading = problem.timeline.readings[k];
+    out.push_back({.reading = reading,
+                   .sd_kg = reading_sd_kg(reading),
+                   .foreseen_kg = percentiles(foreseen.gross_kg[k]),
+                   .off = -off[static_cast<Eigen::Index>(k)]});
   }
+  return out;
 }
 
 }  // namespace
@@ -153,18 +174,19 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
   }
   const Problem problem{record, material, priors, until_last_reading(timeline)};
   const Posterior posterior =
-      sample_posterior([&](const Eigen::VectorXd& z) { return problem.residuals(z); },
-                       kUnknowns, options);
+      sample_posterior([&](const Eigen::VectorXd& z) { return problem.misfit(z); },
+                       kBending, kAdditive, options);
   for (const std::vector<double>& z : posterior.members) {
     fit.members.push_back(to_member(priors.spread, z));
   }
   fit.effective_draws = posterior.effective_draws;
   fit.accepted = posterior.accepted;
   fit.misfit = posterior.misfit;
-  fit.mean_prior = percentiles(mean_at_end(
-      problem, draw_members(priors.spread, 32, options.seed), options.threads));
-  fit.mean_posterior = percentiles(mean_at_end(problem, fit.members, options.threads));
-  compare_readings(problem, posterior, options.threads, fit);
+  const std::vector<Member> before = draw_members(priors.spread, 32, options.seed);
+  fit.mean_prior = percentiles(foresee(problem, before, options.threads).mean);
+  const Foreseen foreseen = foresee(problem, fit.members, options.threads);
+  fit.mean_posterior = percentiles(foreseen.mean);
+  fit.readings = compare_readings(problem, posterior.peak, foreseen);
   double least = HUGE_VAL;
   for (const ReadingFit& r : fit.readings) least = std::min(least, r.sd_kg);
   const double net = dry_mass_kg(spool_winding(record, material));
@@ -172,12 +194,6 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
   suspect_rises(timeline, fit.suspects);
   suspect_misfits(fit, fit.suspects);
   return fit;
-}
-
-bool readings_inform(const SpoolFit& fit) {
-  if (fit.readings.empty()) return false;
-  return fit.mean_posterior.p90 - fit.mean_posterior.p10 <=
-         0.5 * (fit.mean_prior.p90 - fit.mean_prior.p10);
 }
 
 }  // namespace drydepth

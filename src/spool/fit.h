@@ -48,8 +48,4 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
 /// hot (updraft; derived).
 double reading_sd_kg(const ScaleReading& reading);
 
-/// True where the readings tell something of the mean moisture that the priors did not:
-/// the 10-90 % range has shrunk to half or less.
-bool readings_inform(const SpoolFit& fit);
-
 }  // namespace drydepth

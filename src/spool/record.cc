@@ -5,6 +5,7 @@
 #include "base/json_reader.h"
 #include "base/nearest.h"
 #include "base/units.h"
+#include "rules/materials.h"
 #include "spool/checks.h"
 #include "spool/event_reader.h"
 
@@ -40,13 +41,6 @@ constexpr NumberRule kMoistureSd{.unit = "percent of the dry mass",
                                  .max = 20,
                                  .example = "0.6",
                                  .above_min = true};
-constexpr NumberRule kLimit{.unit = "percent of the dry mass",
-                            .min = 0,
-                            .max = 20,
-                            .example = "0.2",
-                            .above_min = true};
-constexpr NumberRule kDryingMax{
-    .unit = "degrees Celsius", .min = 30, .max = 300, .example = "80"};
 constexpr NumberRule kGapFactor{
     .min = 0, .max = 1, .example = "0.06", .above_min = true};
 constexpr NumberRule kFilm{
@@ -108,9 +102,9 @@ PackRecord read_pack(JsonReader in) {
 }
 
 LimitsRecord read_limits(JsonReader in) {
-  return {.cosmetic_percent = in.optional_number("cosmetic_percent", kLimit),
-          .strength_percent = in.optional_number("strength_percent", kLimit),
-          .drying_max_c = in.optional_number("drying_max_c", kDryingMax)};
+  return {.cosmetic_percent = in.optional_number("cosmetic_percent", kLimitRange),
+          .strength_percent = in.optional_number("strength_percent", kLimitRange),
+          .drying_max_c = in.optional_number("drying_max_c", kDryingCeilingRange)};
 }
 
 OpenedRecord read_opened(JsonReader in) {

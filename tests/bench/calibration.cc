@@ -1,18 +1,21 @@
 // Simulation study of the fit: spools drawn from the priors, weighed with noise,
 // fitted, and held against what they really were. Prints the median error of the mean
-// moisture, how often the 80 % ranges hold the truth (mean and dry depth), a rank
-// histogram, and the same error of one exponential through the same readings.
+// moisture, how often the 80 % ranges hold the truth (mean and dry depth), rank
+// histograms, and the same error of one exponential through the same readings.
 //
 //   calibration [spools = 200] [readings = 12] [scale_g = 0.1] [hours = 12]
-//               [draws] [steps]
+//               [hot | cooled]
 //
-// Truths run on a finer grid than the fit uses (28 shells, a third of the tolerance).
+// Truths run on a finer grid than the fit uses (28 shells, a tenth of the tolerance).
+// "cooled" stands for readings after a rest in a closed bag: the scale's own noise
+// alone; the study takes no time for it.
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdio>
 #include <cstdlib>
+#include <string_view>
 
 #include "moisture/consumption.h"
 #include "moisture/exponential.h"
@@ -33,7 +36,7 @@ struct Study {
   Timeline timeline;
 };
 
-Study make_study(int readings, double scale_kg, double hours) {
+Study make_study(int readings, double scale_kg, double hours, bool hot) {
   const char* text = R"({"format": "drydepth-spool/1", "id": "S", "material": "pa6",
     "filament": {"diameter_mm": 1.75},
     "winding": {"hub_diameter_mm": 80, "width_mm": 55, "outer_diameter_mm": 185,
@@ -60,7 +63,7 @@ Study make_study(int readings, double scale_kg, double hours) {
     ScaleReading r;
     r.at = start + Seconds(static_cast<long long>(hours * 3600 * (k + 1) / readings));
     r.scale_sd_kg = scale_kg;
-    r.hot = true;
+    r.hot = hot;
     s.timeline.readings.push_back(r);
   }
   return s;
@@ -73,10 +76,17 @@ struct Outcome {
   double effective = 0, misfit = 0, accepted = 0;
 };
 
-double share_below(const std::vector<double>& sample, double value) {
-  double n = 0;
-  for (const double s : sample) n += s < value ? 1.0 : s == value ? 0.5 : 0.0;
-  return n / static_cast<double>(sample.size());
+// Tenth of the sample in which a truth falls; among equals (a depth of nothing, or of
+// the whole spool) by lot, so that ties do not heap up.
+int tenth_of(const std::vector<double>& sample, double value, std::uint64_t& seed) {
+  double below = 0, equal = 1;
+  for (const double s : sample) {
+    below += s < value;
+    equal += s == value;
+  }
+  const double rank = below + equal * next_uniform(seed);
+  return std::min(
+      9, static_cast<int>(10.0 * rank / (1.0 + static_cast<double>(sample.size()))));
 }
 
 Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) {
@@ -110,8 +120,8 @@ Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) 
   out.mean_error = std::abs(p.p50 - mean);
   out.mean_held = p.p10 <= mean && mean <= p.p90;
   out.depth_held = d.p10 <= depth && depth <= d.p90;
-  out.rank = std::min(9, static_cast<int>(share_below(means, mean) * 10.0));
-  out.depth_rank = std::min(9, static_cast<int>(share_below(depths, depth) * 10.0));
+  out.rank = tenth_of(means, mean, seed);
+  out.depth_rank = tenth_of(depths, depth, seed);
   out.effective = fit.effective_draws;
   out.misfit = fit.misfit;
   out.accepted = fit.accepted;
@@ -136,10 +146,9 @@ int main(int argc, char** argv) {
   const int readings = argc > 2 ? std::atoi(argv[2]) : 12;
   const double scale_g = argc > 3 ? std::atof(argv[3]) : 0.1;
   const double hours = argc > 4 ? std::atof(argv[4]) : 12;
-  PosteriorOptions options;
-  if (argc > 5) options.draws = static_cast<std::size_t>(std::atoi(argv[5]));
-  if (argc > 6) options.steps = std::atoi(argv[6]);
-  const Study study = make_study(readings, scale_g / 1000.0, hours);
+  const bool hot = argc <= 5 || std::string_view(argv[5]) != "cooled";
+  const PosteriorOptions options;
+  const Study study = make_study(readings, scale_g / 1000.0, hours, hot);
   std::vector<double> error, exponential;
   std::array<int, 10> ranks{}, depth_ranks{};
   double effective = 0, misfit = 0, accepted = 0;
@@ -158,8 +167,8 @@ int main(int argc, char** argv) {
     misfit += o.misfit / spools;
     accepted += o.accepted / spools;
   }
-  std::printf("%d spools, %d readings over %g h, %g g scale\n", spools, readings, hours,
-              scale_g);
+  std::printf("%d spools, %d %s readings over %g h, %g g scale\n", spools, readings,
+              hot ? "hot" : "cooled", hours, scale_g);
   std::printf(
       "median error of the mean: %.3f %% of dry mass; one exponential: %.3f %%\n",
       median(error), median(exponential));

@@ -66,11 +66,11 @@ const Unknown kFields[] = {
      false},
     {"opening content", &Member::opening_content, kPriors.opening_content, false},
     {"dryer air", &Member::dryer_air_k, kPriors.dryer_air_k, false},
+    {"body time", &Member::body_time, kPriors.body_time_log, true},
     {"dry mass", &Member::dry_mass, kPriors.dry_mass, false, 1},
     {"tare", &Member::tare_kg, kPriors.tare_kg, false},
     {"used", &Member::used, kPriors.used, false},
     {"scale drift", &Member::scale_drift_kg_day, kPriors.scale_drift_kg_day, false},
-    {"body time", &Member::body_time, kPriors.body_time_log, true},
 };
 
 static_assert(std::size(kFields) == kUnknowns);

