@@ -18,6 +18,7 @@
 //
 // Left out, with the size of what that neglects, in docs/model.md.
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
@@ -26,6 +27,9 @@
 #include "moisture/winding.h"
 
 namespace drydepth {
+
+/// Layers and shells are int, since they are counted downwards too.
+constexpr std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
 /// How the pack of one spool passes vapour and heat. Defaults are priors.
 struct PackProperties {

@@ -5,8 +5,6 @@
 namespace drydepth {
 namespace {
 
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
 std::array<double, 4> inverse(const std::array<double, 4>& a) {
   const double d = 1.0 / (a[0] * a[3] - a[1] * a[2]);
   return {a[3] * d, -a[1] * d, -a[2] * d, a[0] * d};

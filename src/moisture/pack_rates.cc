@@ -14,8 +14,6 @@ using std::numbers::pi;
 // Film coefficient at an open hub, W/(m2 K): still air in a tube.
 constexpr double kHubFilmWM2K = 6.0;
 
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
 // Edges graded towards the strand's surface, where the content changes fastest.
 void make_shells(const PackOptions& options, double diameter_m, PackModel& model) {
   const int n = options.shells;

@@ -13,8 +13,6 @@ constexpr double kSmallestStepS = 1e-4;
 constexpr double kBroken = 1e9;               // error of a step that is not even finite
 constexpr double kKelvinPerContent = 2000.0;  // 0.02 K weighs as 1e-5
 
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
 // out = a + sum of scale_n * v_n, over the flat blocks.
 void combine(PackVector& out, const PackVector& a, double s1, const PackVector& v1,
              double s2, const PackVector& v2, double s3, const PackVector& v3) {

@@ -3,12 +3,6 @@
 #include <algorithm>
 
 namespace drydepth {
-namespace {
-
-std::size_t index(int i) { return static_cast<std::size_t>(i); }
-
-}  // namespace
-
 double layer_content(const PackModel& model, const PackState& state, int layer) {
   double mean = 0.0;
   for (int j = 0; j < model.shells; ++j) {
