@@ -242,8 +242,8 @@ class Guard {
       if (!in_use || !dialect) continue;
       const LimitRace& limit =
           settings_.decides == LimitKind::kCosmetic ? feed.cosmetic : feed.strength;
-      auto message = plan_message(trace, tool, *dialect, contest, feed, limit,
-                                  trace.tools.size() > 1);
+      auto message = plan_message(
+          {trace, tool, *dialect, contest, feed, limit, trace.tools.size() > 1});
       if (message) out.edits.push_back(*std::move(message));
     }
     out.spools.push_back(std::move(spool));

@@ -49,6 +49,7 @@ struct Dialect {
   double max_flow = 0;           ///< M221 is held to this factor; 0: to none
   std::optional<MessageForm> message;
   std::string pause;        ///< parks and waits; empty where none is certain
+  std::string nozzle;       ///< sets the nozzle and does not wait, degrees follow
   bool obeys_m601 = false;  ///< M601 pauses here
   LimitForm limit_form = LimitForm::kPerSecond;
   MotionLimits limits;  ///< where a job states none

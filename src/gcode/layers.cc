@@ -4,6 +4,8 @@
 #include <array>
 #include <utility>
 
+#include "gcode/features.h"
+
 namespace drydepth {
 namespace {
 
@@ -182,7 +184,10 @@ bool LayerTracker::take_comment(std::string_view text, const LineView& line,
   if (sign.form != LayerForm::kNone && (spans_ & kSettings) == 0) {
     return begin(sign.form, sign.z_mm, line, time_s);
   }
-  if (text.starts_with(';')) take_span(skip_blanks(text.substr(1)));
+  if (text.starts_with(';')) {
+    take_feature(text.substr(1));
+    take_span(skip_blanks(text.substr(1)));
+  }
   return false;
 }
 
@@ -209,6 +214,14 @@ bool LayerTracker::take_height(double z_mm, const LineView& line, double time_s)
 
 void LayerTracker::set_span(std::uint32_t span, bool inside) {
   spans_ = inside ? spans_ | span : spans_ & ~span;
+}
+
+void LayerTracker::take_feature(std::string_view text) {
+  const auto feature = read_feature(text);
+  if (!feature || layers_.empty()) return;
+  LayerMark& layer = layers_.back();
+  if (layer.features == 0) layer.first_feature = *feature;
+  layer.features = static_cast<std::uint8_t>(layer.features | *feature);
 }
 
 void LayerTracker::take_span(std::string_view text) {

@@ -75,6 +75,7 @@ class LayerTracker {
              double time_s);
   bool take_height(double z_mm, const LineView& line, double time_s);
   void settle(const LineView& line);
+  void take_feature(std::string_view text);
   void take_span(std::string_view text);
   void set_span(std::uint32_t span, bool inside);
 

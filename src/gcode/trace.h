@@ -38,7 +38,9 @@ struct LayerMark {
   std::uint64_t insert_line = 0;    ///< 1-based line that starts at insert_offset
   double z_mm = 0;
   double time_s = 0;
-  bool safe = true;  ///< false inside wipes, tool changes, conditionals, object spans,
+  std::uint8_t features = 0;       ///< kinds of path in it, bits of Feature
+  std::uint8_t first_feature = 0;  ///< the one that comes first; 0 where not stated
+  bool safe = true;                ///< false inside wipes, tool changes, conditionals, object spans,
                      ///< start G-code, or without a line end before it
 };
 

@@ -139,7 +139,7 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   JsonReader in(*json, errors);
   in.only_keys({"format", "id", "name", "e_mode", "e_axes", "g10_sets_tools",
                 "lower_case", "bare_g92_zeroes", "flow_per_tool", "message", "pause",
-                "obeys_m601", "max_flow", "limits", "signs"});
+                "nozzle", "obeys_m601", "max_flow", "limits", "signs"});
   in.choice("format", {"drydepth-firmware/1"});
   Dialect dialect;
   dialect.id = in.text("id", "a short name", "marlin");
@@ -153,6 +153,9 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   dialect.message = read_message(in);
   dialect.pause =
       open_fact(in, "pause").optional_text("value", "a command", "M601").value_or("");
+  dialect.nozzle = open_fact(in, "nozzle")
+                       .optional_text("value", "a command", "M104 S")
+                       .value_or("");
   dialect.obeys_m601 = read_flag(in, "obeys_m601");
   if (in.has("max_flow")) {
     dialect.max_flow = open_fact(in, "max_flow").number("value", kFlow);

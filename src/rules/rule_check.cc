@@ -6,6 +6,7 @@
 #include "rules/bodies.h"
 #include "rules/firmware.h"
 #include "rules/materials.h"
+#include "rules/policy.h"
 
 namespace drydepth {
 namespace {
@@ -24,9 +25,15 @@ Result<std::string> check_rule_file(const RuleText& file) {
   if (!json) return json.error();
   JsonErrors errors{file.name, {}};
   JsonReader in(*json, errors);
-  const std::string format = in.choice(
-      "format", {"drydepth-material/1", "drydepth-body/1", "drydepth-firmware/1"});
+  const std::string format =
+      in.choice("format", {"drydepth-material/1", "drydepth-body/1",
+                           "drydepth-firmware/1", "drydepth-policy/1"});
   std::string id;
+  if (format == "drydepth-policy/1") {
+    const auto policy = load_policy({{"policy.json", file.name, file.text}});
+    if (!policy) return policy.error();
+    return std::string("policy of actions");
+  }
   if (format != "drydepth-body/1") id = in.text("id", "the id of the rule", "pa6");
   if (errors.first) return *errors.first;
   if (format == "drydepth-material/1") {

@@ -30,8 +30,8 @@ Sourced read_sourced(JsonReader& reader, std::string_view key, const NumberRule&
   }
   out.source =
       in.text("source", "the source in words", "data sheet of the maker, 2025");
-  out.status = in.choice(
-      "status", {"read", "derived", "from memory", "common practice, no source"});
+  out.status = in.choice("status", {"read", "derived", "from memory",
+                                    "common practice, no source", "own choice"});
   return out;
 }
 

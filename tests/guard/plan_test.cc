@@ -31,6 +31,14 @@ LimitRace crossing_at(std::optional<double> kg) {
   return limit;
 }
 
+std::optional<PlannedEdit> message(const Trace& trace, const Contest& contest,
+                                   std::string_view firmware, const LimitRace& limit,
+                                   bool many_tools) {
+  const FeedRace race = race_of_45_g_layers();
+  const Dialect words = dialect(firmware);
+  return plan_message({trace, trace.tools[0], words, contest, race, limit, many_tools});
+}
+
 }  // namespace
 
 TEST_CASE("a place lies between the trace's points and in the last layer begun") {
@@ -55,8 +63,7 @@ TEST_CASE("a place lies between the trace's points and in the last layer begun")
 TEST_CASE("a message goes one wound layer before the early crossing") {
   const Contest contest = dried_contest();
   const Trace trace = plain_trace(10);  // a job layer of 10 m: 27.18 g
-  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
-                                    race_of_45_g_layers(), crossing_at(0.200), false);
+  const auto planned = message(trace, contest, "marlin", crossing_at(0.200), false);
   REQUIRE(planned);
   // 200 g lies in the fifth wound layer (180 g on); one earlier begins at 135 g, which
   // is 49.67 m: the fifth job layer, begun at 40 m = 108.7 g, 91 g before the crossing.
@@ -71,20 +78,17 @@ TEST_CASE("a message skips layer starts that are not fit for one") {
   const Contest contest = dried_contest();
   Trace trace = plain_trace(10);
   trace.layers[4].safe = trace.layers[3].safe = false;
-  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
-                                    race_of_45_g_layers(), crossing_at(0.200), false);
+  const auto planned = message(trace, contest, "marlin", crossing_at(0.200), false);
   REQUIRE(planned);
   CHECK(planned->edit.line == 304);  // earlier, never later
   for (LayerMark& mark : trace.layers) mark.safe = false;
-  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("marlin"), contest,
-                           race_of_45_g_layers(), crossing_at(0.200), false));
+  CHECK_FALSE(message(trace, contest, "marlin", crossing_at(0.200), false));
 }
 
 TEST_CASE("a message names the tool where there are several, and says now at once") {
   const Contest contest = dried_contest();
   const Trace trace = plain_trace(10);
-  const auto planned = plan_message(trace, trace.tools[0], dialect("marlin"), contest,
-                                    race_of_45_g_layers(), crossing_at(0.0), true);
+  const auto planned = message(trace, contest, "marlin", crossing_at(0.0), true);
   REQUIRE(planned);
   CHECK(planned->edit.line == 104);
   CHECK(planned->edit.lines == std::vector<std::string>{"M117 t0 wet wraps now"});
@@ -93,8 +97,6 @@ TEST_CASE("a message names the tool where there are several, and says now at onc
 TEST_CASE("no message without a crossing or on a firmware that has none") {
   const Contest contest = dried_contest();
   const Trace trace = plain_trace(10);
-  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("marlin"), contest,
-                           race_of_45_g_layers(), crossing_at(std::nullopt), false));
-  CHECK_FALSE(plan_message(trace, trace.tools[0], dialect("bambu"), contest,
-                           race_of_45_g_layers(), crossing_at(0.1), false));
+  CHECK_FALSE(message(trace, contest, "marlin", crossing_at(std::nullopt), false));
+  CHECK_FALSE(message(trace, contest, "bambu", crossing_at(0.1), false));
 }

@@ -19,6 +19,7 @@ const char* const kGood = R"({"format": "drydepth-firmware/1", "id": "own",
  "flow_per_tool": {"value": true, "source": "s", "status": "documented"},
  "message": {"before": "M117 ", "max_length": 16, "source": "s", "status": "documented"},
  "pause": {"value": "M0", "source": "s", "status": "documented"},
+ "nozzle": {"value": "M104 S", "source": "s", "status": "documented"},
  "obeys_m601": {"value": false, "source": "s", "status": "documented"},
  "signs": [{"key": "gcode_flavor", "pattern": "^own$", "weight": 10}]})";
 

@@ -1,0 +1,134 @@
+#include "guard/pause.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/exit_code.h"
+#include "base/numbers.h"
+#include "gcode/features.h"
+
+namespace drydepth {
+namespace {
+
+constexpr int kMinutesADay = 24 * 60;
+
+double layer_time_s(const Trace& trace, std::size_t k) {
+  const double end =
+      k + 1 < trace.layers.size() ? trace.layers[k + 1].time_s : trace.duration_s;
+  return end - trace.layers[k].time_s;
+}
+
+std::optional<int> minute_of_day(std::string_view text) {
+  if (text.size() != 5) return std::nullopt;
+  const auto read = parse_civil("2000-01-01 " + std::string(text));
+  if (!read) return std::nullopt;
+  return read->time.hour * 60 + read->time.minute;
+}
+
+// The best layer start up to a line; nothing where none is fit.
+std::optional<std::size_t> best_layer(const EditInput& in, const PauseWish& wish,
+                                      std::uint64_t last_line) {
+  const std::vector<LayerMark>& layers = in.trace.layers;
+  double latest_s = 0;
+  for (const LayerMark& mark : layers) {
+    if (mark.line <= last_line) latest_s = mark.time_s;
+  }
+  std::optional<std::size_t> best;
+  double most = 0;
+  for (auto k = static_cast<std::size_t>(wish.policy.clear_layers.value);
+       k < layers.size() && layers[k].line <= last_line; ++k) {
+    if (!fit_for_block(in.trace, layers[k])) continue;
+    const Instant at =
+        wish.start + Seconds(static_cast<Seconds::rep>(layers[k].time_s));
+    if (wish.attended && !attended_at(*wish.attended, at, wish.zone)) continue;
+    const double hours_early = (latest_s - layers[k].time_s) / kSecondsPerHour;
+    const double marks = pause_marks(in.trace, k, wish.policy) -
+                         hours_early * wish.policy.hour_earlier.value;
+    if (best && marks < most) continue;
+    best = k;
+    most = marks;
+  }
+  return best;
+}
+
+// Nylon shrinks as it cools: a large part lets go of the bed or splits at the stop.
+std::string against(const EditInput& in, const PauseWish& wish, std::size_t k) {
+  const bool large = layer_time_s(in.trace, k) > wish.policy.long_layer_s.value;
+  if (!large) return {};
+  return "a layer here takes " + format_fixed(layer_time_s(in.trace, k) / 60.0, 0) +
+         " min, so the part is large: standing it cools, may warp and has a weak plane "
+         "at the stop; better dry for longer, or print from a live dryer";
+}
+
+std::string clock_of(Instant at, const LocalZone& zone) {
+  return format_local(at, zone).substr(11);
+}
+
+}  // namespace
+
+Result<Attended> parse_attended(std::string_view text) {
+  const auto dash = text.find('-');
+  if (dash != text.npos) {
+    const auto from = minute_of_day(text.substr(0, dash));
+    const auto to = minute_of_day(text.substr(dash + 1));
+    if (from && to && *from != *to) return Attended{*from, *to};
+  }
+  return Error{"", "\"" + std::string(text) + "\" is no span of the day",
+               "write e.g. 07:00-22:00", kExitUsage};
+}
+
+bool attended_at(const Attended& hours, Instant at, const LocalZone& zone) {
+  const CivilTime local = to_local(at, zone);
+  const int now = local.hour * 60 + local.minute;
+  const int length = (hours.to_min - hours.from_min + kMinutesADay) % kMinutesADay;
+  return (now - hours.from_min + kMinutesADay) % kMinutesADay < length;
+}
+
+double pause_marks(const Trace& trace, std::size_t k, const PausePolicy& policy) {
+  const LayerMark& layer = trace.layers[k];
+  const std::uint8_t below = k > 0 ? trace.layers[k - 1].features : 0;
+  const int either = layer.features | below;
+  double marks = 0;
+  if ((layer.first_feature & (kInfill | kTower)) != 0) marks += policy.hidden.value;
+  if ((either & kTop) != 0) marks -= policy.on_skin.value;
+  if ((either & kBridge) != 0) marks -= policy.on_bridge.value;
+  const double shortest =
+      std::min(layer_time_s(trace, k), k > 0 ? layer_time_s(trace, k - 1) : 1e9);
+  if (shortest < policy.short_layer_s.value) marks -= policy.on_island.value;
+  return marks;
+}
+
+PausePlan plan_pause(const EditInput& in, const PauseWish& wish) {
+  PausePlan out;
+  if (!in.limit.crossing_kg[0]) return out;
+  const std::string command = pause_command(in.dialect, in.trace.user_pause);
+  if (command.empty()) {
+    out.refused = "no pause command is certain on " + in.dialect.name;
+    return out;
+  }
+  const double crossing_kg = *in.limit.crossing_kg[0];
+  const auto k = best_layer(in, wish, line_before_crossing(in, crossing_kg));
+  if (!k) {
+    out.refused =
+        wish.attended
+            ? "no fit layer start before the crossing falls into the attended "
+              "hours"
+            : "no layer start before the crossing is fit to stop at";
+    return out;
+  }
+  const LayerMark& mark = in.trace.layers[*k];
+  const Instant at = wish.start + Seconds(static_cast<Seconds::rep>(mark.time_s));
+  out.after_s = mark.time_s;
+  out.against = against(in, wish, *k);
+  out.edit = PlannedEdit{.edit = {.offset = mark.insert_offset,
+                                  .line = mark.insert_line,
+                                  .action = "pause",
+                                  .lines = {command}},
+                         .text = command + " at layer " + std::to_string(*k + 1) +
+                                 ", about " + clock_of(at, wish.zone),
+                         .reason = "before the early crossing, at " +
+                                   format_fixed(crossing_kg * 1000.0, 0) + " g"};
+  return out;
+}
+
+}  // namespace drydepth

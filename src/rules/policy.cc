@@ -1,0 +1,60 @@
+#include "rules/policy.h"
+
+#include <optional>
+
+#include "base/json_reader.h"
+
+namespace drydepth {
+namespace {
+
+constexpr NumberRule kDegrees{
+    .unit = "degrees Celsius", .min = 0, .max = 10, .example = "5", .above_min = true};
+constexpr NumberRule kNozzle{
+    .unit = "degrees Celsius", .min = 100, .max = 500, .example = "170"};
+constexpr NumberRule kLayers{.unit = "layers", .min = 0, .max = 100, .example = "5"};
+constexpr NumberRule kLayerTime{
+    .unit = "seconds", .min = 0, .max = 3600, .example = "15"};
+constexpr NumberRule kMarks{.unit = "marks", .min = 0, .max = 100, .example = "3"};
+
+AdjustPolicy read_adjust(JsonReader in) {
+  in.only_keys({"step_c", "most_c", "least_nozzle_c"});
+  return {.step_c = read_sourced(in, "step_c", kDegrees),
+          .most_c = read_sourced(in, "most_c", kDegrees),
+          .least_nozzle_c = read_sourced(in, "least_nozzle_c", kNozzle)};
+}
+
+PausePolicy read_pause(JsonReader in) {
+  in.only_keys({"clear_layers", "short_layer_s", "long_layer_s", "hour_earlier",
+                "hidden", "on_skin", "on_bridge", "on_island"});
+  return {.clear_layers = read_sourced(in, "clear_layers", kLayers),
+          .short_layer_s = read_sourced(in, "short_layer_s", kLayerTime),
+          .long_layer_s = read_sourced(in, "long_layer_s", kLayerTime),
+          .hour_earlier = read_sourced(in, "hour_earlier", kMarks),
+          .hidden = read_sourced(in, "hidden", kMarks),
+          .on_skin = read_sourced(in, "on_skin", kMarks),
+          .on_bridge = read_sourced(in, "on_bridge", kMarks),
+          .on_island = read_sourced(in, "on_island", kMarks)};
+}
+
+}  // namespace
+
+Result<Policy> load_policy(const std::vector<RuleText>& overlay) {
+  Json whole = Json::object();
+  std::string name;
+  for (const RuleText& file : rule_texts("policy.json", overlay)) {
+    const Result<Json> json = parse_json(file.text, file.name);
+    if (!json) return json.error();
+    whole.merge_patch(*json);
+    name = file.name;
+  }
+  JsonErrors errors{name, {}};
+  JsonReader in(whole, errors);
+  in.only_keys({"format", "adjust", "pause"});
+  in.choice("format", {"drydepth-policy/1"});
+  Policy out{.adjust = read_adjust(in.object("adjust")),
+             .pause = read_pause(in.object("pause"))};
+  if (errors.first) return *errors.first;
+  return out;
+}
+
+}  // namespace drydepth
