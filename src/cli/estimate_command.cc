@@ -8,6 +8,7 @@
 #include "cli/commands.h"
 #include "cli/settings.h"
 #include "guard/forecast.h"
+#include "guard/inputs.h"
 #include "sheet/estimate_text.h"
 #include "sheet/json.h"
 #include "spool/quantity.h"
@@ -18,7 +19,7 @@ namespace {
 struct EstimateWords {
   SharedWords shared;
   std::string spool, dry, need, scale = "0.1g";
-  bool compare = false;
+  bool compare = false, sensitivity = false;
 };
 
 // A heater no hotter than polymer and body stand.
@@ -112,9 +113,28 @@ Result<ExponentialReport> compare(const LoadedSpool& spool) {
   return out;
 }
 
+// Shares of thirteen unknowns need members to tell them apart.
+Result<Done> check_members(const SharedWords& words) {
+  constexpr std::size_t kLeast = 3 * kUnknowns;
+  if (words.nominal) {
+    return Error{"--sensitivity",
+                 "one run at central values has no spread to share out",
+                 "leave --nominal out", kExitUsage};
+  }
+  if (words.members >= kLeast) return Done{};
+  return Error{"--sensitivity",
+               std::to_string(words.members) + " members cannot tell " +
+                   std::to_string(kUnknowns) + " unknowns apart",
+               "give --members " + std::to_string(kLeast) + " or more", kExitUsage};
+}
+
 Result<Report> estimate(const EstimateWords& words, const World& world) {
   const auto settings = understand(words.shared, world);
   if (!settings) return settings.error();
+  if (words.sensitivity) {
+    const auto enough = check_members(words.shared);
+    if (!enough) return enough.error();
+  }
   const auto rules = load_rules(words.shared);
   if (!rules) return rules.error();
   const auto loaded = load_spool(words.spool, *settings, *rules);
@@ -142,6 +162,10 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
     if (!drying) return drying.error();
     out.drying = *std::move(drying);
   }
+  if (words.sensitivity) {
+    out.sensitivity = find_sensitivity(contest, deciding(contest.limits, out.decides),
+                                       fit.members, words.shared.threads);
+  }
   if (words.compare) {
     const auto exponential = compare(*loaded);
     if (!exponential) return exponential.error();
@@ -166,6 +190,8 @@ CommandRun estimate_command(CLI::App& app, const World& world) {
       ->type_name("MASS");
   app.add_flag("--compare", words->compare,
                "Show what one exponential through the weighings would say");
+  app.add_flag("--sensitivity", words->sensitivity,
+               "Show what the answer hangs on, and how much");
   add_model_options(app, words->shared);
   add_shelf_options(app, words->shared);
   app.add_option("SPOOL", words->spool, "An id on the shelf, or a record's path")

@@ -67,6 +67,26 @@ Member to_member(const Priors& p, std::span<const double> z) {
           .scale_drift_kg_day = p.scale_drift_kg_day * z[12]};
 }
 
+std::array<double, kUnknowns> to_normals(const Priors& p, const Member& m) {
+  const auto offset = [](double value, double sd) { return sd > 0 ? value / sd : 0.0; };
+  const auto factor = [&](double value, double sd) {
+    return offset(std::log(value), sd);
+  };
+  return {factor(m.gap_factor, p.gap_factor_log),
+          factor(m.diffusivity, p.diffusivity_log),
+          factor(m.film, p.film_log),
+          factor(m.side, p.side_log),
+          factor(m.isotherm, p.isotherm_log),
+          offset(m.heat_of_mixing_j_mol, p.heat_of_mixing_j_mol),
+          offset(m.opening_content, p.opening_content),
+          offset(m.dryer_air_k, p.dryer_air_k),
+          offset(m.dry_mass - 1.0, p.dry_mass),
+          offset(m.tare_kg, p.tare_kg),
+          offset(m.used, p.used),
+          offset(m.scale_drift_kg_day, p.scale_drift_kg_day),
+          factor(m.body_time, p.body_time_log)};
+}
+
 std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,
                                            std::uint64_t seed) {
   std::vector<std::vector<double>> out(count, std::vector<double>(unknowns));

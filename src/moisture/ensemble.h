@@ -1,5 +1,6 @@
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <span>
 #include <vector>
@@ -48,6 +49,8 @@ constexpr std::size_t kBending = 9;
 constexpr std::size_t kAdditive = 4;
 constexpr std::size_t kUnknowns = kBending + kAdditive;
 Member to_member(const Priors& priors, std::span<const double> normals);
+/// The way back; 0 where the prior leaves no spread.
+std::array<double, kUnknowns> to_normals(const Priors& priors, const Member& member);
 
 /// Standard normals by Latin hypercube, a vector a member: each unknown takes the
 /// middle of each of `count` equally likely strata once, in an order that the seed

@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "sheet/layout.h"
+#include "sheet/sensitivity.h"
 #include "sheet/words.h"
 
 namespace drydepth {
@@ -140,6 +141,7 @@ std::string estimate_text(const Report& report, const LocalZone& zone) {
     depth_chart(out, report, spool);
     if (report.drying) drying_section(out, report, *report.drying);
     if (report.exponential) exponential_section(out, *report.exponential);
+    if (report.sensitivity) sensitivity_section(out, report);
   }
   section(out, "Caution", report.cautions);
   return out;

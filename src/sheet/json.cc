@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "sheet/sensitivity.h"
+
 namespace drydepth {
 namespace {
 
@@ -295,6 +297,7 @@ Json estimate_json(const Report& report) {
                           {"rate_per_h", rounded(e.fit.rate, 1e-5)},
                           {"mean_percent", percent(e.content)}};
   }
+  if (report.sensitivity) out["sensitivity"] = sensitivity_json(report);
   out["cautions"] = report.cautions;
   return out;
 }

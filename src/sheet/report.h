@@ -10,6 +10,7 @@
 
 #include "base/time.h"
 #include "guard/forecast.h"
+#include "guard/inputs.h"
 #include "guard/place.h"
 #include "guard/plan.h"
 #include "guard/race.h"
@@ -100,6 +101,7 @@ struct Report {
   bool edits_written = true;  ///< false in a preview, or where the verdict forbids
   std::optional<DryingReport> drying{};
   std::optional<ExponentialReport> exponential{};
+  std::optional<Sensitivity> sensitivity{};
   std::vector<std::string> advice{};
   std::vector<std::string> cautions{};
 };

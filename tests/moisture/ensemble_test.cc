@@ -119,6 +119,18 @@ TEST_CASE("the unknowns are paired at random") {
   }
 }
 
+TEST_CASE("a member goes back to its normals") {
+  for (const auto& z : hypercube(16, kUnknowns, 3)) {
+    const auto back = to_normals(kPriors, to_member(kPriors, z));
+    for (std::size_t u = 0; u < kUnknowns; ++u) {
+      INFO("unknown " << u);
+      CHECK(back[u] == Approx(z[u]).margin(1e-12));
+    }
+  }
+  // Where the prior is sure there is nothing to go back to.
+  CHECK(to_normals({.used = 0}, Member{})[10] == 0.0);
+}
+
 TEST_CASE("the seed fixes the members") {
   const auto gaps = [](std::uint64_t seed) {
     std::vector<double> out;
