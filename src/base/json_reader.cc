@@ -136,6 +136,32 @@ std::optional<double> JsonReader::optional_number(std::string_view key,
   return checked(key, *found, rule);
 }
 
+std::vector<double> JsonReader::optional_numbers(std::string_view key,
+                                                 const NumberRule& rule) {
+  const Json* found = find(key);
+  if (found == nullptr) return {};
+  const std::string example = "[" + std::string(rule.example) + "]";
+  if (!found->is_array()) {
+    fail_type(key, "an array of numbers", example);
+    return {};
+  }
+  if (found->empty()) {
+    fail(key, "this array has no number in it", write_example(example));
+    return {};
+  }
+  // As an object with the indices for keys, so that an error points to its element.
+  Json indexed = Json::object();
+  for (std::size_t i = 0; i < found->size(); ++i) {
+    indexed[std::to_string(i)] = (*found)[i];
+  }
+  JsonReader elements(indexed, *errors_, pointer_to(key));
+  std::vector<double> out;
+  for (std::size_t i = 0; i < found->size(); ++i) {
+    out.push_back(elements.number(std::to_string(i), rule));
+  }
+  return out;
+}
+
 std::string JsonReader::text(std::string_view key, std::string_view expected,
                              std::string_view example) {
   const Json* found = find(key);

@@ -45,6 +45,9 @@ class JsonReader {
 
   double number(std::string_view key, const NumberRule& rule);
   std::optional<double> optional_number(std::string_view key, const NumberRule& rule);
+  /// The numbers of a member that is an array with something in it; none where it is
+  /// not there.
+  std::vector<double> optional_numbers(std::string_view key, const NumberRule& rule);
   /// `expected` in words: "the spool's name"; `example` as it would be written.
   std::string text(std::string_view key, std::string_view expected,
                    std::string_view example);

@@ -92,6 +92,10 @@ CommandRun new_command(CLI::App& app, const World& world) {
   app.add_option("--opened", words->opened, "When the bag was opened");
   number("--moisture", s.moisture_percent, "Moisture at opening, % of dry mass");
   number("--moisture-sd", s.moisture_sd_percent, "Its standard deviation, %");
+  app.add_option("--layers", s.layers_percent,
+                 "Or moisture by wound layer, outermost first: 0.4,0.6,...")
+      ->delimiter(',')
+      ->type_name("LIST");
   number("--temperature", s.temperature_c, "Temperature at opening, C");
   number("--opened-net", s.opened_net_g, "Left on a spool begun elsewhere, g");
   app.add_option("--history", words->history,

@@ -182,6 +182,8 @@ Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings
   if (!body) return body.error();
   const auto masses = check_masses(*record, *material);
   if (!masses) return masses.error();
+  const auto layers = check_layers(*record, *material);
+  if (!layers) return layers.error();
   auto timeline = make_timeline(*record, settings.at, settings.room);
   if (!timeline) return timeline.error();
   for (const Instant at : settings.without) {

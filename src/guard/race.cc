@@ -192,7 +192,8 @@ FeedRace summarise_feed(const std::vector<MemberResult>& all, std::size_t feed,
 }  // namespace
 
 bool can_tell(const Contest& contest, const SpoolEstimate& estimate) {
-  if (contest.record.opened.moisture) return true;
+  const OpenedRecord& opened = contest.record.opened;
+  if (opened.moisture || !opened.layers.empty()) return true;
   const double guess =
       2.0 * normal_quantile(0.9) * contest.priors.spread.opening_content;
   return estimate.mean.p90 - estimate.mean.p10 <= 0.5 * guess;

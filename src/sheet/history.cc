@@ -52,6 +52,13 @@ std::string opened_text(const SpoolRecord& r, const LocalZone& zone) {
     if (r.opened.moisture_sd) {
       out += " +- " + format_fixed(*r.opened.moisture_sd * 100.0, 2) + " %";
     }
+  } else if (!r.opened.layers.empty()) {
+    out += " at " + format_fixed(r.opened.layers.front() * 100.0, 2) +
+           " % outside to " + format_fixed(r.opened.layers.back() * 100.0, 2) +
+           " % at the hub (" + std::to_string(r.opened.layers.size()) + " layers)";
+    if (r.opened.moisture_sd) {
+      out += " +- " + format_fixed(*r.opened.moisture_sd * 100.0, 2) + " %";
+    }
   } else {
     out += ", moisture not recorded";
   }

@@ -6,6 +6,7 @@
 #include <iterator>
 
 #include "base/json_text.h"
+#include "spool/checks.h"
 #include "spool/event_writer.h"
 
 namespace drydepth {
@@ -40,6 +41,9 @@ Json opened_json(const NewSpool& spool) {
   set(out, "temperature_c", spool.temperature_c);
   set(out, "moisture_percent", spool.moisture_percent);
   set(out, "moisture_sd_percent", spool.moisture_sd_percent);
+  for (const double percent : spool.layers_percent) {
+    out["layers_percent"].push_back(number_json(percent));
+  }
   if (spool.history_unknown) out["history_unknown"] = true;
   set(out, "net_g", spool.opened_net_g);
   set(out, "outer_diameter_mm", spool.opened_outer_mm);
@@ -109,7 +113,11 @@ Result<SpoolRecord> make_record(const NewSpool& spool, std::string_view file,
   const Json opened = opened_json(spool);
   if (!opened.empty()) out["opened"] = opened;
   out["events"] = Json::array();
-  return read_record(pretty_json(out), file);
+  Result<SpoolRecord> record = read_record(pretty_json(out), file);
+  if (!record) return record;
+  const Result<Done> layers = check_layers(*record, *material);
+  if (!layers) return layers.error();
+  return record;
 }
 
 Result<SpoolRecord> append_event(const SpoolRecord& record, const Event& event) {

@@ -32,6 +32,7 @@ struct NewSpool {
   std::optional<double> temperature_c{};     ///< at the opening
   std::optional<double> moisture_percent{};  ///< at the opening
   std::optional<double> moisture_sd_percent{};
+  std::vector<double> layers_percent{};  ///< or by layer, outermost first
   bool history_unknown = false;
   std::optional<double> opened_net_g{};  ///< of a spool begun elsewhere
   std::optional<double> opened_outer_mm{};

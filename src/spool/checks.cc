@@ -8,6 +8,8 @@
 
 #include "base/numbers.h"
 #include "moisture/polymer.h"
+#include "spool/opening.h"
+#include "spool/replay.h"
 
 namespace drydepth {
 namespace {
@@ -171,6 +173,18 @@ Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
     }
   }
   return Done{};
+}
+
+Result<Done> check_layers(const SpoolRecord& record, const Material& material) {
+  const std::size_t given = record.opened.layers.size();
+  if (given == 0) return Done{};
+  const auto wound = static_cast<std::size_t>(
+      layers_at_opening(spool_winding(record, material), record.opened));
+  if (given == wound) return Done{};
+  return Error{record.file + " /opened/layers_percent",
+               std::to_string(given) + " numbers for a winding that has " +
+                   std::to_string(wound) + " layers when opened",
+               "give one a layer, outermost first, or mend the winding's sizes"};
 }
 
 }  // namespace drydepth

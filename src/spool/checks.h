@@ -15,4 +15,8 @@ Result<Done> check_order(const SpoolRecord& record);
 /// there was. The bounds are generous; they catch slips, not bad luck.
 Result<Done> check_masses(const SpoolRecord& record, const Material& material);
 
+/// Error where the record opens with moisture by layer and the winding has another
+/// number of layers then.
+Result<Done> check_layers(const SpoolRecord& record, const Material& material);
+
 }  // namespace drydepth

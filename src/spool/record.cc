@@ -115,6 +115,12 @@ OpenedRecord read_opened(JsonReader in) {
   out.moisture = scaled(in.optional_number("moisture_percent", kMoisture), 0.01);
   out.moisture_sd =
       scaled(in.optional_number("moisture_sd_percent", kMoistureSd), 0.01);
+  out.layers = in.optional_numbers("layers_percent", kMoisture);
+  for (double& layer : out.layers) layer /= 100;
+  if (out.moisture && !out.layers.empty()) {
+    in.fail("layers_percent", "the moisture is given twice, as one number and by layer",
+            "keep one of moisture_percent and layers_percent");
+  }
   out.history_unknown = in.flag_or("history_unknown", false);
   out.net_kg = scaled(in.optional_number("net_g", kMass), 0.001);
   out.outer_diameter_m =

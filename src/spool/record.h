@@ -51,7 +51,9 @@ struct OpenedRecord {
   std::optional<Instant> at{};
   std::optional<double> temperature_k{};
   std::optional<double> moisture{};     ///< kg/kg dry
-  std::optional<double> moisture_sd{};  ///< kg/kg dry
+  std::optional<double> moisture_sd{};  ///< kg/kg dry; of layers: of all as one
+  /// By wound layer, outermost first, kg/kg dry; empty: the same everywhere.
+  std::vector<double> layers{};
   bool history_unknown = false;         ///< nobody knows where it has been since
   std::optional<double> net_kg{};       ///< left on a spool begun elsewhere
   std::optional<double> outer_diameter_m{};

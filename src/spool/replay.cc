@@ -7,6 +7,7 @@
 #include "base/numbers.h"
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
+#include "spool/opening.h"
 
 namespace drydepth {
 namespace {
@@ -30,6 +31,13 @@ double content_of_room_air(const Material& material) {
   return equilibrium_content(to_polymer(material), 0.5, kIsothermReferenceK);
 }
 
+// The mean moisture that a record opens with; nothing where it states none.
+std::optional<double> stated_content(const SpoolRecord& record,
+                                     const Material& material) {
+  if (record.opened.layers.empty()) return record.opened.moisture;
+  return mean_of_layers(spool_winding(record, material), record.opened);
+}
+
 WindingFacts winding_facts(const SpoolRecord& record, const Material& material) {
   WindingFacts facts{.strand_diameter_m = record.filament_diameter_m,
                      .width_m = record.winding.width_m,
@@ -41,31 +49,6 @@ WindingFacts winding_facts(const SpoolRecord& record, const Material& material) 
   facts.outer_radius_m = radius(record.winding.outer_diameter_m);
   facts.dry_mass_kg = record.winding.full_net_kg;
   return facts;
-}
-
-void take_from_outside(const PackModel& model, double mass_kg, PackState& state) {
-  while (state.layers > 0 && mass_kg > 0) {
-    const double left = remaining_mass_kg(model, state, state.layers - 1);
-    if (mass_kg < left) {
-      state.consumed_kg += mass_kg;
-      return;
-    }
-    mass_kg -= left;
-    drop_layer(model, state);
-  }
-}
-
-// A spool begun elsewhere starts with what it has left.
-void leave_what_was_left(const PackModel& model, const OpenedRecord& opened,
-                         PackState& state) {
-  const double whole = dry_mass_kg(model.winding);
-  if (opened.net_kg) take_from_outside(model, whole - *opened.net_kg, state);
-  if (opened.outer_diameter_m && !opened.net_kg) {
-    const double r = *opened.outer_diameter_m / 2.0;
-    const double hub = model.winding.hub_radius_m, outer = model.winding.outer_radius_m;
-    const double share = (r * r - hub * hub) / (outer * outer - hub * hub);
-    take_from_outside(model, whole * (1.0 - share), state);
-  }
 }
 
 // The water of a body that holds some, against what it held when its tare was taken: in
@@ -142,17 +125,17 @@ SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
   SpoolPriors out;
   const double room = content_of_room_air(material);
   const bool anywhere = record.opened.history_unknown;
-  out.opening_content = record.opened.moisture.value_or(
-      (anywhere ? kAnywhereShare : kUnknownShare) * room);
+  const std::optional<double> stated = stated_content(record, material);
+  out.opening_content =
+      stated.value_or((anywhere ? kAnywhereShare : kUnknownShare) * room);
   out.opening_temperature_k = record.opened.temperature_k.value_or(kIsothermReferenceK);
   out.spread.opening_content = record.opened.moisture_sd.value_or(
-      record.opened.moisture ? 0.2 * *record.opened.moisture
-                             : (anywhere ? kAnywhereShareSd : kUnknownShareSd) * room);
-  if (!record.opened.moisture && anywhere) {
+      stated ? 0.2 * *stated : (anywhere ? kAnywhereShareSd : kUnknownShareSd) * room);
+  if (!stated && anywhere) {
     out.notes.push_back(
         "nobody knows where the spool has been: its moisture at the record's start may "
         "be anything up to what damp air gives");
-  } else if (!record.opened.moisture) {
+  } else if (!stated) {
     out.notes.push_back(
         "the record states no moisture at opening: taken as half of what room air "
         "gives, "
@@ -232,13 +215,10 @@ Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& recor
 Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
             const Timeline& timeline, const Member& member) {
   const PackModel& model = solver.model();
-  const double saturated = saturation_content(model.polymer);
-  const double content =
-      std::clamp(priors.opening_content + member.opening_content, 0.0, saturated);
-  Life life{
-      .state = solver.uniform(DryBasis{content}, Kelvin{priors.opening_temperature_k}),
-      .readings = {}};
-  leave_what_was_left(model, record.opened, life.state);
+  Life life{.state = opening_state(solver, record.opened, priors.opening_content,
+                                   member.opening_content,
+                                   Kelvin{priors.opening_temperature_k}),
+            .readings = {}};
   BodyWaterState body(priors, timeline, record, member);
   double used_variance = 0;
   auto reading = timeline.readings.begin();

@@ -51,6 +51,17 @@ TEST_CASE("each getter's error") {
        "K-07.json /d: expected a number of millimetres from 1 to 4, got 175; write "
        "e.g. "
        "1.75"},
+      {R"({"n": 1})", [](JsonReader& in) { in.optional_numbers("n", kWidth); },
+       "K-07.json /n: expected an array of numbers, got 1; write e.g. [55]"},
+      {R"({"n": []})", [](JsonReader& in) { in.optional_numbers("n", kWidth); },
+       "K-07.json /n: this array has no number in it; write e.g. [55]"},
+      {R"({"n": [1, 2, "wide"]})",
+       [](JsonReader& in) { in.optional_numbers("n", kWidth); },
+       "K-07.json /n/2: expected a number of millimetres above 0 up to 1000, got "
+       "\"wide\"; write e.g. 55"},
+      {R"({"n": [1, 2000]})", [](JsonReader& in) { in.optional_numbers("n", kWidth); },
+       "K-07.json /n/1: expected a number of millimetres above 0 up to 1000, got 2000; "
+       "write e.g. 55"},
       {R"({"id": 7})", [](JsonReader& in) { in.text("id", "the spool's id", "K-07"); },
        "K-07.json /id: expected the spool's id, got 7; write e.g. \"K-07\""},
       {R"({"id": ""})",

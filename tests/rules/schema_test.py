@@ -37,7 +37,10 @@ SETS = [
     ("spool", [ROOT / "samples/shelf/K-07.json", ROOT / "tests/data/spools/K-07.json"],
      [(["winding", "width_mm"], None), (["filament", "diameter_mm"], 0.00175),
       (["events", 0, "type"], "wash"), (["events", 0, "from"], "yesterday"),
-      (["opened", "moisture_percent"], -1)]),
+      (["opened", "moisture_percent"], -1),
+      (["opened", "layers_percent"], [0.4]),
+      (["opened"], {"layers_percent": []}),
+      (["opened"], {"layers_percent": [0.4, "wet"]})]),
 ]
 
 

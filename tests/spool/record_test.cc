@@ -149,6 +149,13 @@ TEST_CASE("errors of the parts") {
        "K-07.json /opened/moisture_percent: expected a number of percent of the dry "
        "mass "
        "from 0 to 20, got 28; write e.g. 2.8"},
+      {"\"moisture_percent\": 2.8", "\"layers_percent\": [0.4, 28]",
+       "K-07.json /opened/layers_percent/1: expected a number of percent of the dry "
+       "mass from 0 to 20, got 28; write e.g. 2.8"},
+      {"\"moisture_percent\": 2.8",
+       "\"moisture_percent\": 2.8, \"layers_percent\": [0.4]",
+       "K-07.json /opened/layers_percent: the moisture is given twice, as one number "
+       "and by layer; keep one of moisture_percent and layers_percent"},
       {"\"at\": \"2026-03-02T08:00:00Z\"", "\"at\": \"2026-03-02 08:00\"",
        "K-07.json /opened/at: \"2026-03-02 08:00\" does not say its time zone; end it "
        "with Z for UTC or with an offset such as +01:00"},
