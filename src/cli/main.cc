@@ -30,6 +30,8 @@ struct Command {
 constexpr Command kCommands[] = {
     {"guard", "Check a sliced job against its spool and write warnings into it",
      drydepth::guard_command},
+    {"plan", "What it takes to get jobs through: feed, hours of drying, latest start",
+     drydepth::plan_command},
     {"estimate", "Moisture of a spool by wound layer, and how sure that is",
      drydepth::estimate_command},
     {"new", "Start the record of a spool", drydepth::new_command},

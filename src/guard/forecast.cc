@@ -63,32 +63,6 @@ HoursUntil hours_until(const std::vector<MemberHours>& all,
   return {finite(p.p10), finite(p.p50), finite(p.p90)};
 }
 
-// Content that a member's polymer keeps in a vented heater however long it stands.
-Percentiles floor_of(const Contest& contest, HeaterAir heater, double temperature_k,
-                     const std::vector<Member>& members) {
-  heater.temperature_k = temperature_k;
-  std::vector<double> sample;
-  for (const Member& member : members) {
-    Polymer polymer = to_polymer(contest.material);
-    polymer.isotherm_slope *= member.isotherm;
-    polymer.heat_of_mixing_j_mol += member.heat_of_mixing_j_mol;
-    const Air air = surroundings(heater, true, contest.record, member).air;
-    sample.push_back(equilibrium_content(polymer, std::min(1.0, humidity(air).value),
-                                         air.temperature_k));
-  }
-  return percentiles(sample);
-}
-
-std::optional<double> least_temperature(const Contest& contest, const HeaterAir& heater,
-                                        double limit, double ceiling_k,
-                                        const std::vector<Member>& members) {
-  const double room_k = heater.room ? heater.room->temperature_k : kIsothermReferenceK;
-  for (double t_k = std::ceil(room_k); t_k <= ceiling_k; t_k += 1.0) {
-    if (floor_of(contest, heater, t_k, members).p50 <= 0.9 * limit) return t_k;
-  }
-  return std::nullopt;
-}
-
 double mean_of(const std::vector<double>& v) {
   double sum = 0;
   for (const double x : v) sum += x;
@@ -114,6 +88,31 @@ double narrowing(const std::vector<double>& target, const std::vector<double>& r
 
 }  // namespace
 
+Percentiles content_in_balance(const Contest& contest, const AirSpec& around,
+                               const std::vector<Member>& members) {
+  std::vector<double> sample;
+  for (const Member& member : members) {
+    Polymer polymer = to_polymer(contest.material);
+    polymer.isotherm_slope *= member.isotherm;
+    polymer.heat_of_mixing_j_mol += member.heat_of_mixing_j_mol;
+    const Air air = surroundings(around, false, contest.record, member).air;
+    sample.push_back(equilibrium_content(polymer, std::min(1.0, humidity(air).value),
+                                         air.temperature_k));
+  }
+  return percentiles(sample);
+}
+
+std::optional<double> least_drying_k(const Contest& contest, HeaterAir heater,
+                                     double limit, double ceiling_k,
+                                     const std::vector<Member>& members) {
+  const double room_k = heater.room ? heater.room->temperature_k : kIsothermReferenceK;
+  for (double t_k = std::ceil(room_k); t_k <= ceiling_k; t_k += 1.0) {
+    heater.temperature_k = t_k;
+    if (content_in_balance(contest, heater, members).p50 <= 0.9 * limit) return t_k;
+  }
+  return std::nullopt;
+}
+
 DryingForecast forecast_drying(const Contest& contest, const HeaterAir& heater,
                                double need_kg, double limit, double ceiling_k,
                                const std::vector<Member>& members, unsigned threads) {
@@ -125,9 +124,9 @@ DryingForecast forecast_drying(const Contest& contest, const HeaterAir& heater,
   out.mean = hours_until(all, &MemberHours::mean);
   out.outer = hours_until(all, &MemberHours::outer);
   out.whole = hours_until(all, &MemberHours::whole);
-  out.floor = floor_of(contest, heater, heater.temperature_k, members);
+  out.floor = content_in_balance(contest, heater, members);
   out.reachable = out.floor.p50 < limit;
-  out.least_k = least_temperature(contest, heater, limit, ceiling_k, members);
+  out.least_k = least_drying_k(contest, heater, limit, ceiling_k, members);
   return out;
 }
 

@@ -27,6 +27,16 @@ struct DryingForecast {
   std::optional<double> least_k{};
 };
 
+/// Content that a member's polymer keeps in an air however long it stands there, kg/kg.
+Percentiles content_in_balance(const Contest& contest, const AirSpec& around,
+                               const std::vector<Member>& members);
+
+/// The least temperature of a vented heater at which the room's water lets that
+/// content's p50 fall under nine tenths of the limit, K; nothing up to the ceiling.
+std::optional<double> least_drying_k(const Contest& contest, HeaterAir heater,
+                                     double limit, double ceiling_k,
+                                     const std::vector<Member>& members);
+
 /// Dries every member on in a vented heater until the horizon.
 /// need_kg: filament from outside that a job wants; limit: kg/kg; ceiling_k: the lowest
 /// of polymer, body and data sheet.

@@ -58,4 +58,16 @@ void drop_layer(const PackModel& model, PackState& state) {
   state.removed_kg += before - water_kg(model, state);
 }
 
+void take_from_outside(const PackModel& model, double mass_kg, PackState& state) {
+  while (state.layers > 0 && mass_kg > 0) {
+    const double left = remaining_mass_kg(model, state, state.layers - 1);
+    if (mass_kg < left) {
+      state.consumed_kg += mass_kg;
+      return;
+    }
+    mass_kg -= left;
+    drop_layer(model, state);
+  }
+}
+
 }  // namespace drydepth

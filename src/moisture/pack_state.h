@@ -25,4 +25,7 @@ double surface_content(const PackModel& model, const PackState& state, int layer
 /// Takes the outermost layer away with its water and its gap air.
 void drop_layer(const PackModel& model, PackState& state);
 
+/// Takes a dry mass from outside at once, kg; all there is where that is less.
+void take_from_outside(const PackModel& model, double mass_kg, PackState& state);
+
 }  // namespace drydepth

@@ -5,13 +5,28 @@
 #include "sheet/sensitivity.h"
 
 namespace drydepth {
-namespace {
 
 double rounded(double value, double unit) {
   const double r = std::round(value / unit) * unit;
   // The nearest short decimal: 0.1 + 0.2 would print seventeen digits.
   return std::round(r * 1e6) / 1e6;
 }
+
+Json air_json(const AirSpec& air) {
+  const auto celsius = [](double k) { return rounded(k - kZeroCelsiusK, 1e-2); };
+  if (const auto* stated = std::get_if<StatedAir>(&air)) {
+    return {{"temperature_c", celsius(stated->temperature_k)},
+            {"rh_percent", rounded(stated->activity * 100.0, 1e-2)}};
+  }
+  if (const auto* heater = std::get_if<HeaterAir>(&air)) {
+    Json out{{"temperature_c", celsius(heater->temperature_k)}};
+    if (heater->room) out["room"] = air_json(AirSpec{*heater->room});
+    return out;
+  }
+  return {{"log", std::get<AirLog>(air).path}};
+}
+
+namespace {
 
 double percent(double content) { return rounded(content * 100.0, 1e-4); }
 double grams(double kg) { return rounded(kg * 1000.0, 1e-3); }
@@ -50,20 +65,6 @@ Json crossing_json(const Report& report, const LimitReport& limit) {
   return {{"p10", one(limit.crossing[0])},
           {"p50", one(limit.crossing[1])},
           {"p90", one(limit.crossing[2])}};
-}
-
-Json air_json(const AirSpec& air) {
-  const auto celsius = [](double k) { return rounded(k - kZeroCelsiusK, 1e-2); };
-  if (const auto* stated = std::get_if<StatedAir>(&air)) {
-    return {{"temperature_c", celsius(stated->temperature_k)},
-            {"rh_percent", rounded(stated->activity * 100.0, 1e-2)}};
-  }
-  if (const auto* heater = std::get_if<HeaterAir>(&air)) {
-    Json out{{"temperature_c", celsius(heater->temperature_k)}};
-    if (heater->room) out["room"] = air_json(AirSpec{*heater->room});
-    return out;
-  }
-  return {{"log", std::get<AirLog>(air).path}};
 }
 
 Json job_json(const Report& report) {

@@ -10,6 +10,12 @@ namespace drydepth {
 /// the same on every machine. Ranges are {p10, p50, p90}, or one number when nominal.
 Json report_json(const Report& report);
 
+/// A value to the nearest multiple of a unit, as its short decimal.
+double rounded(double value, double unit);
+
+/// An air as records write it.
+Json air_json(const AirSpec& air);
+
 /// One spool as `estimate` gives it.
 Json estimate_json(const Report& report);
 

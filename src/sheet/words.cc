@@ -61,19 +61,22 @@ std::vector<std::string> fit_sentences(const SpoolReport& spool) {
   return out;
 }
 
+std::string clock_text(Instant from, Instant when, const LocalZone& zone) {
+  const auto day = [&](Instant at) {
+    const CivilTime t = to_local(at, zone);
+    return std::chrono::sys_days(std::chrono::year(t.year) / t.month / t.day);
+  };
+  const auto later = (day(when) - day(from)).count();
+  return (later > 0 ? "+" + std::to_string(later) + "d " : "") +
+         format_local(when, zone).substr(11);
+}
+
 std::string crossing_text(const Report& report, const std::optional<CrossingPlace>& at,
                           const LocalZone& zone) {
   if (!at) return "never";
   const Instant when = report.at + Seconds(std::llround(at->place.time_s));
-  const CivilTime start = to_local(report.at, zone), local = to_local(when, zone);
-  const auto days = [](const CivilTime& t) {
-    return std::chrono::sys_days(std::chrono::year(t.year) / t.month / t.day);
-  };
-  std::string out = format_fixed(at->mass_kg * 1000.0, 0) + " g L" +
-                    std::to_string(at->place.layer + 1) + " ";
-  const auto later = (days(local) - days(start)).count();
-  if (later > 0) out += "+" + std::to_string(later) + "d ";
-  return out + format_local(when, zone).substr(11);
+  return format_fixed(at->mass_kg * 1000.0, 0) + " g L" +
+         std::to_string(at->place.layer + 1) + " " + clock_text(report.at, when, zone);
 }
 
 namespace {

@@ -27,6 +27,9 @@ std::string percent_range_text(const Report& report, const Percentiles& content)
 /// and each one that cannot be. Empty without readings.
 std::vector<std::string> fit_sentences(const SpoolReport& spool);
 
+/// "11:20", with "+1d" before it on another day than `from`.
+std::string clock_text(Instant from, Instant when, const LocalZone& zone);
+
 /// "83 g L96 11:20" (layers count from 1), with "+1d" before a clock time of another
 /// day; "never".
 std::string crossing_text(const Report& report, const std::optional<CrossingPlace>& at,

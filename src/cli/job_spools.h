@@ -1,0 +1,57 @@
+#pragma once
+
+// Which spool feeds which tool of a job: typed, or mounted on a printer.
+
+#include <CLI/App.hpp>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "cli/settings.h"
+#include "gcode/scan.h"
+
+namespace drydepth {
+
+/// The words of the options that every command on a job shares, as typed.
+struct JobWords {
+  SharedWords shared;
+  std::vector<std::string> spools;  ///< [T0=]SPOOL
+  std::string firmware, printer;
+};
+void add_job_options(CLI::App& app, JobWords& words);
+
+/// The word for a tool that nobody watches.
+constexpr std::string_view kNobody = "none";
+
+/// Which spool feeds which tool, as typed; -1 stands for "the only tool".
+using SpoolMap = std::map<int, std::string>;
+Result<SpoolMap> read_spool_map(const std::vector<std::string>& words);
+
+/// The settings, the rules and every spool named, read once.
+struct JobSpools {
+  Settings settings{};
+  Rules rules{};
+  SpoolMap map{};
+  std::map<std::string, LoadedSpool> loaded{};  ///< by the word that named it
+  std::map<int, Feed> feeds{};  ///< of mounted spools, where that was said
+  std::string firmware{};       ///< typed, else the printer's by the settings file
+};
+/// Error for the first option, mount or record that is wrong. No job is needed.
+Result<JobSpools> gather_spools(const JobWords& words, const World& world);
+
+/// An ensemble for each spool, by the same words.
+std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,
+                                        const SharedWords& words, const World& world);
+
+ScanOptions scan_options(const JobSpools& spools, const World& world);
+
+/// The spool word of each tool that extrudes. A bare word stands for the only one.
+/// Error (exit 64) for a tool without one.
+Result<std::map<int, std::string>> assign_spools(const SpoolMap& words,
+                                                 const Trace& job,
+                                                 const std::string& job_name);
+
+/// How a tool's spool stands while printing.
+Feed feed_of(const JobSpools& spools, int tool);
+
+}  // namespace drydepth
