@@ -17,6 +17,7 @@ CommandRun undo_command(CLI::App& app, const World& world);
 CommandRun mount_command(CLI::App& app, const World& world);
 CommandRun shelf_command(CLI::App& app, const World& world);
 CommandRun last_command(CLI::App& app, const World& world);
+CommandRun coupon_command(CLI::App& app, const World& world);
 CommandRun config_command(CLI::App& app, const World& world);
 CommandRun rules_command(CLI::App& app, const World& world);
 CommandRun restore_command(CLI::App& app, const World& world);

@@ -5,6 +5,7 @@
 
 #include "base/files.h"
 #include "base/json_text.h"
+#include "cli/kept_evidence.h"
 
 namespace drydepth {
 namespace {
@@ -112,21 +113,24 @@ FitKey fit_key(const Contest& contest, const PosteriorOptions& options,
                          contest.priors.tare_kg}) {
     hash.add(v);
   }
+  const auto last = last_learned(contest.timeline);
   for (const Span& span : contest.timeline.spans) {
-    // What runs on beyond the last reading does not matter to the fit.
-    if (span.from >= contest.timeline.readings.back().at) break;
+    // What runs on beyond what was learned last does not matter to the fit.
+    if (!last || span.from >= *last) break;
     hash.add(format_instant(span.from));
     hash.add(air_key(span.air));
     if (span.air_end) hash.add(air_key(AirSpec{*span.air_end}));
   }
   for (const ScaleReading& r : contest.timeline.readings)
     hash.add(format_instant(r.at));
+  for (const double v : evidence_numbers(contest.timeline.evidence)) hash.add(v);
   hash.add(static_cast<double>(options.members));
   hash.add(static_cast<double>(options.seed));
   return {hash.value};
 }
 
-std::optional<SpoolFit> read_kept_fit(const std::filesystem::path& record, FitKey key) {
+std::optional<SpoolFit> read_kept_fit(const std::filesystem::path& record, FitKey key,
+                                      const std::vector<OuterEvidence>& found) {
   const auto text = read_whole_file(kept_path(record));
   if (!text) return std::nullopt;
   const auto parsed = parse_json(*text, "kept fit");
@@ -149,11 +153,12 @@ std::optional<SpoolFit> read_kept_fit(const std::filesystem::path& record, FitKe
       r.off = row.at("off").get<double>();
       fit.readings.push_back(r);
     }
+    fit.evidence = read_evidence_fits(json.at("evidence"), found);
     fit.effective_draws = json.at("effective_draws").get<double>();
     fit.misfit = json.at("misfit").get<double>();
     fit.mean_prior = read_percentiles(json.at("mean_prior"));
     fit.mean_posterior = read_percentiles(json.at("mean_posterior"));
-    fit.detectable = json.at("detectable").get<double>();
+    if (const double d = json.at("detectable").get<double>(); d > 0) fit.detectable = d;
     fit.suspects = json.at("suspects").get<std::vector<std::string>>();
     return fit;
   } catch (const Json::exception&) {
@@ -172,6 +177,7 @@ void keep_fit(const std::filesystem::path& record, FitKey key, const SpoolFit& f
                                 {"foreseen_kg", percentiles_json(r.foreseen_kg)},
                                 {"off", r.off}});
   }
+  json["evidence"] = evidence_fits_json(fit.evidence);
   json["effective_draws"] = fit.effective_draws;
   json["misfit"] = fit.misfit;
   json["mean_prior"] = percentiles_json(fit.mean_prior);

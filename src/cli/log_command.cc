@@ -100,13 +100,14 @@ Result<Done> settle_air_log(const LogWords& words, const std::filesystem::path& 
 // Asks, refuses or warns; nothing when all is well.
 std::optional<Error> settle_doubts(const std::vector<std::string>& odd,
                                    const LogWords& words, const World& world) {
+  const std::string where = "log " + words.words.front();
   for (const std::string& doubt : odd) {
-    const Error error{"log weighing", doubt, "check it; without --strict it is logged"};
+    const Error error{where, doubt, "check it; without --strict it is logged"};
     if (words.strict) return error;
     if (!world.ask) {
-      world.talk << "drydepth: log weighing: " << doubt << "; logged as given\n";
+      world.talk << "drydepth: " << where << ": " << doubt << "; logged as given\n";
     } else if (!world.ask(doubt + "; log it all the same?")) {
-      return Error{"log weighing", "nothing was logged", "", kExitUsage};
+      return Error{where, "nothing was logged", "", kExitUsage};
     }
   }
   return std::nullopt;
@@ -232,6 +233,9 @@ CommandRun log_command(CLI::App& app, const World& world) {
          "WORDS", words->words,
          "weighing 1211.4g [TIME] [scale 0.1g] | drying 82C [room AIR] [SPAN] | "
          "storage [AIR] [SPAN] | print 120g [feed WORD] [AIR] [job NAME] [SPAN] | "
+         "piece 3.42g 3.35g [scale 1mg] [dried 80C] [TIME] | "
+         "coupon 20=20.33 100=99.47 [sd 0.02] [TIME] | "
+         "purge [5pops | no pops] [strings | no strings] [of 100mm] [TIME] | "
          "stop [TIME]; AIR: 23C/45% or log FILE; SPAN: since TIME, until TIME, for 12h")
       ->required();
   app.add_option("--csv", words->csv, "Weighings of a scale's file, with their times")

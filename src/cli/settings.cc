@@ -64,7 +64,8 @@ void add_model_options(CLI::App& command, SharedWords& words) {
   command
       .add_option(
           "--without", words.without,
-          "Leave the weighing of this moment out, as the record writes it; may be "
+          "Leave the weighing, piece, coupon or purge of this moment out of the fit, "
+          "as the record writes it; may be "
           "repeated")
       ->type_name("TIME")
       ->allow_extra_args(false);
@@ -107,7 +108,10 @@ Result<Rules> load_rules(const SharedWords& words) {
   if (!bodies) return bodies.error();
   auto dialects = load_firmwares(overlay);
   if (!dialects) return dialects.error();
-  return Rules{*std::move(materials), *std::move(bodies), *std::move(dialects)};
+  auto evidence = load_evidence_rules(overlay);
+  if (!evidence) return evidence.error();
+  return Rules{*std::move(materials), *std::move(bodies), *std::move(dialects),
+               *std::move(evidence)};
 }
 
 std::filesystem::path shelf_folder(const SharedWords& words, const World& world) {
@@ -186,10 +190,19 @@ Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings
   if (!layers) return layers.error();
   auto timeline = make_timeline(*record, settings.at, settings.room);
   if (!timeline) return timeline.error();
+  timeline->evidence =
+      outer_evidence(*record, *material, rules.evidence, settings.room, settings.at);
   for (const Instant at : settings.without) {
-    if (std::erase_if(timeline->readings,
-                      [&](const ScaleReading& r) { return r.at == at; }) == 0) {
-      return Error{"--without", "no weighing at " + format_instant(at),
+    std::size_t gone = std::erase_if(timeline->readings,
+                                     [&](const ScaleReading& r) { return r.at == at; });
+    for (OuterEvidence& e : timeline->evidence) {
+      if (e.at != at) continue;
+      e = unlearned({e}).front();
+      ++gone;
+    }
+    if (gone == 0) {
+      return Error{"--without",
+                   "no weighing, piece, coupon or purge at " + format_instant(at),
                    "write its time as the record has it", kExitUsage};
     }
   }
@@ -223,12 +236,13 @@ SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
   const Contest& c = spool.contest;
   const PosteriorOptions options{
       .members = words.members, .seed = words.seed, .threads = words.threads};
-  if (c.timeline.readings.empty()) {
+  if (!anything_to_fit(c.timeline)) {
     return fit_spool(c.record, c.material, c.priors, c.timeline, options);
   }
   const FitKey key = fit_key(c, options, world.version);
   if (!words.fresh) {
-    if (auto kept = read_kept_fit(spool.path, key)) return *std::move(kept);
+    if (auto kept = read_kept_fit(spool.path, key, c.timeline.evidence))
+      return *std::move(kept);
   }
   SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, options);
   keep_fit(spool.path, key, fit);

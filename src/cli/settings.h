@@ -11,6 +11,7 @@
 #include "gcode/dialect.h"
 #include "guard/race.h"
 #include "rules/bodies.h"
+#include "rules/evidence_rules.h"
 #include "sheet/report.h"
 #include "spool/fit.h"
 
@@ -23,7 +24,7 @@ struct SharedWords {
   std::size_t members = 64;
   std::uint64_t seed = 1;
   unsigned threads = 0;
-  std::vector<std::string> without;  ///< times of readings to leave out
+  std::vector<std::string> without;  ///< times of readings and findings to leave out
   bool fresh = false;                ///< fit anew, kept estimate or not
   bool nominal = false;
   bool json = false;
@@ -38,6 +39,7 @@ struct Rules {
   std::vector<Material> materials;
   std::vector<Body> bodies;
   std::vector<Dialect> dialects;
+  EvidenceRules evidence;
 };
 Result<Rules> load_rules(const SharedWords& words);
 
@@ -50,7 +52,7 @@ struct Settings {
   Feed feed = Feed::kOpen;
   bool feed_typed = false;  ///< said for this run: stronger than what a mount says
   LimitKind decides = LimitKind::kCosmetic;
-  std::vector<Instant> without{};  ///< readings to leave out
+  std::vector<Instant> without{};  ///< readings and findings to leave out
   bool nominal = false;
   Config config{};
 };

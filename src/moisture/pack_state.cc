@@ -43,6 +43,19 @@ double mean_content(const PackModel& model, const PackState& state) {
   return mass > 0 ? water / mass : 0.0;
 }
 
+double outer_content(const PackModel& model, const PackState& state, double mass_kg) {
+  double water = 0.0, mass = 0.0;
+  for (int i = state.layers - 1; i >= 0; --i) {
+    const double m =
+        std::min(remaining_mass_kg(model, state, i), std::max(0.0, mass_kg - mass));
+    const double content = layer_content(model, state, i);
+    if (mass_kg <= 0) return content;
+    water += m * content;
+    mass += m;
+  }
+  return mass > 0 ? water / mass : 0.0;
+}
+
 double surface_content(const PackModel& model, const PackState& state, int layer) {
   const double t_k = state.y.temperature()[layer];
   const double saturated = saturated_vapour(t_k).concentration_kg_m3;

@@ -13,6 +13,10 @@ double layer_content(const PackModel& model, const PackState& state, int layer);
 /// Mean content of what remains, kg/kg, the consumed part of the outermost layer out.
 double mean_content(const PackModel& model, const PackState& state);
 
+/// Mean content of the outermost dry mass, kg/kg; of the outermost layer for a mass of
+/// 0, of all that remains for more than there is.
+double outer_content(const PackModel& model, const PackState& state, double mass_kg);
+
 /// Dry mass of what remains, kg.
 double remaining_mass_kg(const PackModel& model, const PackState& state);
 

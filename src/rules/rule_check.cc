@@ -4,6 +4,7 @@
 
 #include "base/json_reader.h"
 #include "rules/bodies.h"
+#include "rules/evidence_rules.h"
 #include "rules/firmware.h"
 #include "rules/materials.h"
 #include "rules/policy.h"
@@ -25,9 +26,14 @@ Result<std::string> check_rule_file(const RuleText& file) {
   if (!json) return json.error();
   JsonErrors errors{file.name, {}};
   JsonReader in(*json, errors);
-  const std::string format =
-      in.choice("format", {"drydepth-material/1", "drydepth-body/1",
-                           "drydepth-firmware/1", "drydepth-policy/1"});
+  const std::string format = in.choice(
+      "format", {"drydepth-material/1", "drydepth-body/1", "drydepth-firmware/1",
+                 "drydepth-policy/1", "drydepth-evidence/1"});
+  if (format == "drydepth-evidence/1" && !errors.first) {
+    const auto all = load_evidence_rules({{"evidence.json", file.name, file.text}});
+    if (!all) return all.error();
+    return std::string("strength of tests of the outer wraps");
+  }
   std::string id;
   if (format == "drydepth-policy/1") {
     const auto policy = load_policy({{"policy.json", file.name, file.text}});

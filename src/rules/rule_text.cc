@@ -15,7 +15,7 @@ bool is_schema(std::string_view path) { return path.ends_with(".schema.json"); }
 // A file in a misspelt place would be left out without a word.
 bool has_a_reader(std::string_view path) {
   return path.starts_with("materials/") || path.starts_with("firmware/") ||
-         path == "bodies.json" || path == "policy.json";
+         path == "bodies.json" || path == "evidence.json" || path == "policy.json";
 }
 
 Result<std::vector<std::string>> json_paths(const std::filesystem::path& folder) {
@@ -48,8 +48,8 @@ Result<std::vector<RuleText>> read_overlay(const std::filesystem::path& folder) 
     const std::filesystem::path file = folder / path;
     if (!has_a_reader(path)) {
       return Error{file.string(), "no rule file goes by this place",
-                   "put it at materials/, firmware/, bodies.json or policy.json below "
-                   "the rule folder"};
+                   "put it at materials/, firmware/, bodies.json, evidence.json or "
+                   "policy.json below the rule folder"};
     }
     Result<std::string> text = read_whole_file(file);
     if (!text) return text.error();

@@ -1,6 +1,7 @@
 #include "sheet/history.h"
 
 #include "base/numbers.h"
+#include "sheet/evidence_text.h"
 #include "sheet/report.h"
 
 namespace drydepth {
@@ -73,7 +74,17 @@ std::string event_text(const Event& event, const LocalZone& zone) {
   if (const auto* interval = std::get_if<Interval>(&event)) {
     return interval_text(*interval, zone);
   }
-  const auto& weighing = std::get<Weighing>(event);
+  const auto* found = std::get_if<Weighing>(&event);
+  if (found == nullptr) {
+    const std::string what = std::visit(
+        [](const auto& e) {
+          if constexpr (requires { finding_text(e); }) return finding_text(e);
+          return std::string();
+        },
+        event);
+    return what + " at " + format_local(start_of(event), zone);
+  }
+  const Weighing& weighing = *found;
   // Zero where the scale's spread was not stated and the record's default stands.
   const std::string spread =
       weighing.scale_sd_kg > 0

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "sheet/evidence_text.h"
 #include "sheet/sensitivity.h"
 
 namespace drydepth {
@@ -130,6 +131,7 @@ Json fit_json(const Report& report, const SpoolReport& s) {
          {"off_sd", rounded(r.off, 0.01)}});
   }
   return {{"readings", readings},
+          {"evidence", evidence_json(s)},
           {"detectable_percent",
            s.fit.detectable ? Json(percent(*s.fit.detectable)) : Json()},
           {"suspects", s.fit.suspects}};

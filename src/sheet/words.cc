@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "base/numbers.h"
+#include "sheet/evidence_text.h"
 
 namespace drydepth {
 
@@ -47,16 +48,18 @@ std::string percent_range_text(const Report& report, const Percentiles& content)
 std::vector<std::string> fit_sentences(const SpoolReport& spool) {
   const SpoolFit& fit = spool.fit;
   std::vector<std::string> out;
-  if (fit.readings.empty()) return out;
   const std::size_t n = fit.readings.size();
   const std::string least = percent_text(fit.detectable.value_or(0));
-  out.push_back(n == 1
-                    ? "fitted to 1 weighing; a second one would tell a change of the "
-                      "mean of " +
-                          least
-                    : "fitted to " + std::to_string(n) +
-                          " weighings; two of them tell a change of the mean of " +
-                          least + ", the outer wraps stay more open");
+  if (n > 0) {
+    out.push_back(
+        n == 1 ? "fitted to 1 weighing; a second one would tell a change of the "
+                 "mean of " +
+                     least
+               : "fitted to " + std::to_string(n) +
+                     " weighings; two of them tell a change of the mean of " + least +
+                     (fit.evidence.empty() ? ", the outer wraps stay more open" : ""));
+  }
+  for (const std::string& found : evidence_sentences(spool)) out.push_back(found);
   for (const std::string& suspect : fit.suspects) out.push_back("check: " + suspect);
   return out;
 }

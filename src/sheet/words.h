@@ -24,7 +24,8 @@ std::string moment_text(Instant at, const LocalZone& zone);
 std::string percent_range_text(const Report& report, const Percentiles& content);
 
 /// What the weighings say and cannot say: how many, how small a change they can tell,
-/// and each one that cannot be. Empty without readings.
+/// what each finding on the outer wraps did, and each one that cannot be. Empty
+/// without any.
 std::vector<std::string> fit_sentences(const SpoolReport& spool);
 
 /// "11:20", with "+1d" before it on another day than `from`.

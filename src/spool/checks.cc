@@ -8,8 +8,10 @@
 
 #include "base/numbers.h"
 #include "moisture/polymer.h"
+#include "spool/finding_checks.h"
 #include "spool/opening.h"
 #include "spool/replay.h"
+#include "spool/unit_slip.h"
 
 namespace drydepth {
 namespace {
@@ -33,7 +35,7 @@ Error error_at(const SpoolRecord& record, std::size_t event, std::string_view ke
 std::string grams(double kg) { return format_fixed(kg * 1000, 1) + " g"; }
 
 std::string_view start_key(const Event& event) {
-  return std::holds_alternative<Weighing>(event) ? "at" : "from";
+  return std::holds_alternative<Interval>(event) ? "from" : "at";
 }
 
 std::optional<Error> early_event(const SpoolRecord& record, std::size_t i) {
@@ -65,22 +67,14 @@ std::optional<Error> overlap(const SpoolRecord& record, std::size_t i,
                   "a spool is in one place at a time, mend one of the two times");
 }
 
-// A reading that would be possible in the other unit was most likely given in the wrong
-// one. The international ounce is 28.349523125 g, exactly.
-constexpr double kOunce = 28.349523125;
-
-std::string unit_hint(double gross_kg, double least_kg, double most_kg,
-                      const std::string& otherwise) {
-  const auto possible = [&](double kg) { return kg >= least_kg && kg <= most_kg; };
-  const std::string number = format_shortest(std::round(gross_kg * 1e7) / 1e4);
-  if (possible(gross_kg * kOunce)) {
-    return "that looks like ounces: log " + number + "oz";
-  }
-  if (possible(gross_kg / kOunce)) {
-    return "that looks like grams given as ounces: log " +
-           format_shortest(std::round(gross_kg / kOunce * 1e4) / 10) + "g";
-  }
-  return otherwise;
+// A scale shows one mass at a time; which of two is meant nobody else can say.
+std::optional<Error> twice_weighed(const SpoolRecord& record, std::size_t i,
+                                   const Weighing& weighing, const Weighing* before) {
+  if (before == nullptr || before->at != weighing.at) return std::nullopt;
+  return error_at(record, i, "at",
+                  "there are two weighings at " + format_instant(weighing.at) + ", " +
+                      grams(before->gross_kg) + " and " + grams(weighing.gross_kg),
+                  "keep one, or mend one of the two times");
 }
 
 std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
@@ -91,10 +85,10 @@ std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
   return error_at(record, i, "gross_g",
                   grams(weighing.gross_kg) + " is less than the empty spool's " +
                       grams(*record.body.tare_kg),
-                  unit_hint(weighing.gross_kg, *record.body.tare_kg,
+                  unit_slip(weighing.gross_kg, *record.body.tare_kg,
                             *record.body.tare_kg +
-                                kOverLabel * record.winding.full_net_kg.value_or(0),
-                            "check the reading, its unit and the tare"));
+                                kOverLabel * record.winding.full_net_kg.value_or(0))
+                      .value_or("check the reading, its unit and the tare"));
 }
 
 struct Capacity {
@@ -129,22 +123,24 @@ std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
   return error_at(record, i, "gross_g",
                   grams(weighing.gross_kg) + " is more than this spool can weigh, " +
                       grams(most_kg) + " wet to the core (" + full.reason + ")",
-                  unit_hint(weighing.gross_kg, *record.body.tare_kg, most_kg,
-                            "check the reading, its unit and the spool"));
+                  unit_slip(weighing.gross_kg, *record.body.tare_kg, most_kg)
+                      .value_or("check the reading, its unit and the spool"));
 }
 
 }  // namespace
 
 Result<Done> check_order(const SpoolRecord& record) {
   const Interval* before = nullptr;
+  const Weighing* weighed = nullptr;
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     std::optional<Error> error = early_event(record, i);
     if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
+      if (!error) error = twice_weighed(record, i, *weighing, weighed);
       if (!error) error = below_tare(record, i, *weighing);
-    } else {
-      const Interval& interval = std::get<Interval>(record.events[i]);
-      if (!error && before != nullptr) error = overlap(record, i, interval, *before);
-      before = &interval;
+      weighed = weighing;
+    } else if (const auto* interval = std::get_if<Interval>(&record.events[i])) {
+      if (!error && before != nullptr) error = overlap(record, i, *interval, *before);
+      before = interval;
     }
     if (error) return *error;
   }
@@ -164,7 +160,13 @@ Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
       if (error) return *error;
       continue;
     }
-    used_kg += std::get<Interval>(record.events[i]).used_kg;
+    const auto piece = impossible_piece(record, i, material, start_kg - used_kg);
+    if (piece) return *piece;
+    const auto* interval = std::get_if<Interval>(&record.events[i]);
+    used_kg += interval != nullptr
+                   ? interval->used_kg
+                   : used_by_kg(record.events[i], record.filament_diameter_m,
+                                material.density_kg_m3.value);
     if (used_kg > start_kg) {
       return error_at(record, i, "used_g",
                       grams(used_kg) + " printed up to here is more than the " +

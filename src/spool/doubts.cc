@@ -6,6 +6,8 @@
 
 #include "base/numbers.h"
 #include "moisture/polymer.h"
+#include "spool/finding_checks.h"
+#include "spool/unit_slip.h"
 
 namespace drydepth {
 namespace {
@@ -121,6 +123,40 @@ std::optional<std::string> jump(const Weighing& now, const Weighing& before,
   return std::nullopt;
 }
 
+// Without a tare the filament alone sets bounds: an empty spool weighs 120 to 260 g
+// (common practice, no source).
+std::optional<std::string> without_tare(const Weighing& now, double dry_kg,
+                                        const Material& material) {
+  constexpr double kHeaviestBodyKg = 0.5;
+  const double least_kg = dry_kg * (1 - kLabelTolerance) - kSigmas * scale_sd(now);
+  const double most_kg =
+      dry_kg * (1 + kLabelTolerance) * (1 + damp_content(material)) + kHeaviestBodyKg;
+  if (now.gross_kg >= least_kg && now.gross_kg <= most_kg) return std::nullopt;
+  const bool less = now.gross_kg < least_kg;
+  return grams(now.gross_kg) + (less ? " is less than" : " is far more than") +
+         " the filament that should be left, " + grams(dry_kg) + ": " +
+         unit_slip(now.gross_kg, least_kg, most_kg)
+             .value_or(less ? "was some use not logged?" : "is it this spool?");
+}
+
+// What pieces and purges took between two moments.
+double found_kg(const SpoolRecord& record, const Material& material, Instant from,
+                Instant to) {
+  double sum = 0;
+  for (const Event& event : record.events) {
+    if (start_of(event) < from || start_of(event) > to) continue;
+    sum += used_by_kg(event, record.filament_diameter_m, material.density_kg_m3.value);
+  }
+  return sum;
+}
+
+// Filament at the record's start; nothing where only its outer diameter is known.
+std::optional<double> at_opening_kg(const SpoolRecord& record) {
+  if (record.opened.net_kg) return record.opened.net_kg;
+  if (record.opened.outer_diameter_m) return std::nullopt;
+  return record.winding.full_net_kg;
+}
+
 // Against the mass as sold: what should still be there.
 std::optional<std::string> against_label(const SpoolRecord& record, const Weighing& now,
                                          double dry_kg, const Material& material) {
@@ -143,20 +179,24 @@ std::vector<std::string> doubts(const SpoolRecord& record, const Event& event,
                                 const Material& material) {
   std::vector<std::string> out;
   const auto* now = std::get_if<Weighing>(&event);
-  if (now == nullptr) return out;
+  if (now == nullptr) return finding_doubts(event, material);
   const std::vector<Stretch> stretches = stretches_until(record, now->at);
-  std::optional<double> dry_kg =
-      record.opened.net_kg ? record.opened.net_kg : record.winding.full_net_kg;
-  if (record.opened.outer_diameter_m && !record.opened.net_kg) dry_kg.reset();
-  if (dry_kg) *dry_kg -= meanwhile(stretches, Instant{}, now->at).used_kg;
+  const std::optional<double> start_kg = at_opening_kg(record);
+  const double left_kg = std::max(
+      0.0, start_kg.value_or(0) - meanwhile(stretches, Instant{}, now->at).used_kg -
+               found_kg(record, material, Instant{}, now->at));
   std::optional<std::string> odd;
   const auto before = weighing_before(record, now->at);
-  if (before && dry_kg) {
-    odd = jump(*now, *before, meanwhile(stretches, before->at, now->at),
-               std::max(0.0, *dry_kg), material);
+  if (before && start_kg) {
+    Meanwhile between = meanwhile(stretches, before->at, now->at);
+    between.used_kg += found_kg(record, material, before->at, now->at);
+    odd = jump(*now, *before, between, left_kg, material);
   }
-  if (!odd && dry_kg && record.body.tare_kg) {
-    odd = against_label(record, *now, std::max(0.0, *dry_kg), material);
+  if (!odd && start_kg && record.body.tare_kg) {
+    odd = against_label(record, *now, left_kg, material);
+  }
+  if (!odd && start_kg && !record.body.tare_kg) {
+    odd = without_tare(*now, left_kg, material);
   }
   if (odd) out.push_back(*odd);
   if (is_hot(stretches, now->at)) {

@@ -5,6 +5,7 @@
 
 #include "base/numbers.h"
 #include "base/units.h"
+#include "spool/finding_reader.h"
 
 namespace drydepth {
 namespace {
@@ -136,11 +137,14 @@ Instant read_instant(JsonReader& in, std::string_view key) {
 }
 
 Event read_event(JsonReader& in) {
-  const std::string type =
-      in.choice("type", {"weighing", "drying", "storage", "print"});
+  const std::string type = in.choice(
+      "type", {"weighing", "drying", "storage", "print", "piece", "coupon", "purge"});
   if (type == "weighing") return read_weighing(in);
   if (type == "drying") return read_interval(in, SpanKind::kDrying);
   if (type == "print") return read_interval(in, SpanKind::kPrint);
+  if (type == "piece") return read_piece(in);
+  if (type == "coupon") return read_coupon(in);
+  if (type == "purge") return read_purge(in);
   return read_interval(in, SpanKind::kStorage);
 }
 

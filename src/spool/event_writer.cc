@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "base/units.h"
+#include "spool/finding_reader.h"
 
 namespace drydepth {
 namespace {
@@ -68,6 +69,10 @@ struct EventWriter {
     if (interval.air) out["air"] = std::visit(AirWriter{}, *interval.air);
     if (!interval.job.empty()) out["job"] = interval.job;
     return out;
+  }
+  template <class Finding>
+  Json operator()(const Finding& finding) const {
+    return finding_json(finding);
   }
 };
 

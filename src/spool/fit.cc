@@ -9,6 +9,7 @@
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "moisture/winding.h"
+#include "spool/evidence_fit.h"
 
 namespace drydepth {
 namespace {
@@ -18,7 +19,8 @@ constexpr double kSecondsPerDay = 86400.0;
 constexpr double kSuspectSd = 4.0;
 
 // The scale sees a mean; 8 shells move it by 0.002 % of dry mass, a tenth of what the
-// finest scale can tell, at under half the cost.
+// finest scale can tell, at under half the cost. The outermost wraps it moves by up to
+// 0.02 %, a third of what a piece tells.
 const PackOptions kCoarse{.shells = 8, .tolerance = 1e-4};
 
 double days_between(const Timeline& timeline, std::size_t k) {
@@ -29,8 +31,9 @@ double days_between(const Timeline& timeline, std::size_t k) {
 // The part of a timeline that the readings can know of.
 Timeline until_last_reading(const Timeline& timeline) {
   Timeline out = timeline;
-  const Instant end = timeline.readings.back().at;
+  const Instant end = *last_learned(timeline);
   std::erase_if(out.spans, [&](const Span& s) { return s.from >= end; });
+  std::erase_if(out.evidence, [&](const OuterEvidence& e) { return e.at > end; });
   if (!out.spans.empty() && out.spans.back().to > end) {
     Span& last = out.spans.back();
     const double share =
@@ -55,8 +58,14 @@ struct Problem {
     const Member member = to_member(priors.spread, z);
     PackSolver solver = spool_solver(record, material, member, kCoarse);
     const Life life = replay(solver, record, priors, timeline, member);
+    const std::vector<double> found =
+        evidence_residuals(timeline.evidence, life.outer, solver.model().polymer);
     const auto n = static_cast<Eigen::Index>(life.readings.size());
-    Misfit out{.residual = Eigen::VectorXd(n), .slope = Eigen::MatrixXd(n, kAdditive)};
+    const auto more = static_cast<Eigen::Index>(found.size());
+    // What is found on the outer wraps has nothing to do with the scale's unknowns.
+    Misfit out{.residual = Eigen::VectorXd(n + more),
+               .slope = Eigen::MatrixXd::Zero(n + more, kAdditive)};
+    out.residual.tail(more) = Eigen::Map<const Eigen::VectorXd>(found.data(), more);
     for (Eigen::Index k = 0; k < n; ++k) {
       const auto at = static_cast<std::size_t>(k);
       const ScaleReading& reading = timeline.readings[at];
@@ -116,9 +125,11 @@ void suspect_misfits(const SpoolFit& fit, std::vector<std::string>& out) {
   }
 }
 
-// What members foresee: a row a reading, and the mean moisture at the last one.
+// What members foresee: a row a reading, a row a finding, and the mean moisture at the
+// last of them.
 struct Foreseen {
   std::vector<std::vector<double>> gross_kg;
+  OuterContents outer;
   std::vector<double> mean;
 };
 
@@ -126,12 +137,15 @@ Foreseen foresee(const Problem& problem, const std::vector<Member>& members,
                  unsigned threads) {
   const std::size_t n = problem.timeline.readings.size();
   Foreseen out{.gross_kg = std::vector(n, std::vector<double>(members.size())),
+               .outer = OuterContents(problem.timeline.evidence.size(),
+                                      std::vector<double>(members.size())),
                .mean = std::vector<double>(members.size())};
   for_each_index(members.size(), threads, [&](std::size_t m) {
     PackSolver solver = spool_solver(problem.record, problem.material, members[m]);
     const Life life =
         replay(solver, problem.record, problem.priors, problem.timeline, members[m]);
     out.mean[m] = mean_content(solver.model(), life.state);
+    for (std::size_t k = 0; k < out.outer.size(); ++k) out.outer[k][m] = life.outer[k];
     for (std::size_t k = 0; k < n; ++k) {
       out.gross_kg[k][m] = foreseen_kg(life.readings[k], problem.priors, members[m],
                                        days_between(problem.timeline, k));
@@ -140,21 +154,41 @@ Foreseen foresee(const Problem& problem, const std::vector<Member>& members,
   return out;
 }
 
-// Each reading against the members, and against the peak.
-std::vector<ReadingFit> compare_readings(const Problem& problem,
-                                         const Eigen::VectorXd& peak,
-                                         const Foreseen& foreseen) {
+// Each reading and finding against the members, and against the peak.
+void compare(const Problem& problem, const Eigen::VectorXd& peak,
+             const Foreseen& foreseen, SpoolFit& fit) {
+  const Timeline& timeline = problem.timeline;
   const Misfit at_peak = problem.misfit(peak.head<kBending>());
   const Eigen::VectorXd off = at_peak.residual + at_peak.slope * peak.tail<kAdditive>();
-  std::vector<ReadingFit> out;
-  for (std::size_t k = 0; k < foreseen.gross_kg.size(); ++k) {
-    const ScaleReading& reading = problem.timeline.readings[k];
-    out.push_back({.reading = reading,
-                   .sd_kg = reading_sd_kg(reading),
-                   .foreseen_kg = percentiles(foreseen.gross_kg[k]),
-                   .off = -off[static_cast<Eigen::Index>(k)]});
+  const std::size_t n = timeline.readings.size();
+  for (std::size_t k = 0; k < n; ++k) {
+    fit.readings.push_back({.reading = timeline.readings[k],
+                            .sd_kg = reading_sd_kg(timeline.readings[k]),
+                            .foreseen_kg = percentiles(foreseen.gross_kg[k]),
+                            .off = -off[static_cast<Eigen::Index>(k)]});
   }
-  return out;
+  const auto more = static_cast<std::size_t>(off.size()) - n;
+  fit.evidence =
+      compare_evidence(timeline.evidence, foreseen.outer, to_polymer(problem.material),
+                       std::span(off.data() + n, more));
+}
+
+// What was foreseen of the findings before they were made: from the readings alone,
+// coarsely, since only its range is shown.
+void foresee_evidence(const Problem& problem, const PosteriorOptions& options,
+                      SpoolFit& fit) {
+  const Timeline& timeline = problem.timeline;
+  Timeline before = timeline;
+  before.evidence = unlearned(timeline.evidence);
+  PosteriorOptions coarse = options;
+  coarse.members = std::min<std::size_t>(options.members, 48);
+  coarse.draws = options.draws / 2;
+  coarse.steps = options.steps / 2;
+  const std::vector<Member> members =
+      fit_spool(problem.record, problem.material, problem.priors, before, coarse)
+          .members;
+  note_foreseen(timeline.evidence, foresee(problem, members, options.threads).outer,
+                fit.evidence);
 }
 
 }  // namespace
@@ -168,7 +202,7 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
                    const SpoolPriors& priors, const Timeline& timeline,
                    const PosteriorOptions& options) {
   SpoolFit fit;
-  if (timeline.readings.empty()) {
+  if (!anything_to_fit(timeline)) {
     fit.members = draw_members(priors.spread, options.members, options.seed);
     return fit;
   }
@@ -186,14 +220,20 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
   fit.mean_prior = percentiles(foresee(problem, before, options.threads).mean);
   const Foreseen foreseen = foresee(problem, fit.members, options.threads);
   fit.mean_posterior = percentiles(foreseen.mean);
-  fit.readings = compare_readings(problem, posterior.peak, foreseen);
+  compare(problem, posterior.peak, foreseen, fit);
+  if (tells(timeline.evidence)) foresee_evidence(problem, options, fit);
   double least = HUGE_VAL;
   for (const ReadingFit& r : fit.readings) least = std::min(least, r.sd_kg);
   const double net = dry_mass_kg(spool_winding(record, material));
-  fit.detectable = 1.96 * std::sqrt(2.0) * least / net;
+  if (!fit.readings.empty()) fit.detectable = 1.96 * std::sqrt(2.0) * least / net;
   suspect_rises(timeline, fit.suspects);
   suspect_misfits(fit, fit.suspects);
+  suspect_pieces(fit.evidence, kSuspectSd, fit.suspects);
   return fit;
+}
+
+bool anything_to_fit(const Timeline& timeline) {
+  return last_learned(timeline).has_value();
 }
 
 }  // namespace drydepth

@@ -23,9 +23,19 @@ struct ReadingFit {
   double off = 0;  ///< (reading - foreseen at the peak)/sd
 };
 
+/// One finding on the outer wraps against what the ensemble foresees of it.
+struct EvidenceFit {
+  OuterEvidence found{};
+  double measured = 0;     ///< of a piece, kg/kg, at central values
+  Percentiles foreseen{};  ///< outer content then, from weighings and priors alone
+  Percentiles fitted{};    ///< and with all findings
+  double off = 0;          ///< of a piece: (measured - foreseen at the peak)/sd
+};
+
 struct SpoolFit {
   std::vector<Member> members{};
-  std::vector<ReadingFit> readings{};  ///< empty where there was nothing to fit
+  std::vector<ReadingFit> readings{};   ///< empty where there was nothing to fit
+  std::vector<EvidenceFit> evidence{};  ///< of the findings that tell something
   double effective_draws = 0;
   double accepted = 0;           ///< share of the walk's steps taken
   double misfit = 0;             ///< sum of squares at the peak
@@ -37,9 +47,9 @@ struct SpoolFit {
   std::vector<std::string> suspects{};  ///< readings that cannot be, one sentence each
 };
 
-/// Fits the unknowns to every reading of the timeline and returns `options.members`
-/// members. Without readings the members are draws from the priors. Deterministic for a
-/// record, options and seed.
+/// Fits the unknowns to every reading and finding of the timeline and returns
+/// `options.members` members. Without any the members are draws from the priors.
+/// Deterministic for a record, options and seed.
 SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
                    const SpoolPriors& priors, const Timeline& timeline,
                    const PosteriorOptions& options);
@@ -47,5 +57,8 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
 /// Standard deviation of a reading, kg: the scale's, and 0.3 g more where the spool is
 /// hot (updraft; derived).
 double reading_sd_kg(const ScaleReading& reading);
+
+/// True where there is something to fit to.
+bool anything_to_fit(const Timeline& timeline);
 
 }  // namespace drydepth

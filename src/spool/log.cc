@@ -1,5 +1,6 @@
 #include "spool/log.h"
 
+#include <cmath>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -9,67 +10,12 @@
 #include "base/nearest.h"
 #include "base/numbers.h"
 #include "base/units.h"
+#include "spool/finding_words.h"
 #include "spool/quantity.h"
+#include "spool/word_reader.h"
 
 namespace drydepth {
 namespace {
-
-// Reads word after word. The first error sticks, and everything after it is harmless.
-class WordReader {
- public:
-  WordReader(std::span<const std::string> words, const Clock& clock)
-      : words_(words), clock_(&clock) {}
-
-  bool at_end() const { return next_ >= words_.size() || error_.has_value(); }
-  const std::optional<Error>& error() const { return error_; }
-  const Clock& clock() const { return *clock_; }
-  std::string_view peek() const {
-    return at_end() ? std::string_view() : std::string_view(words_[next_]);
-  }
-
-  bool take(std::string_view word) {
-    if (at_end() || words_[next_] != word) return false;
-    ++next_;
-    return true;
-  }
-
-  /// The next word, or an error that says what should have stood there.
-  std::string word(std::string_view expected, std::string_view example) {
-    if (next_ < words_.size()) return words_[next_++];
-    fail("", std::string(expected) + " is missing",
-         "write e.g. " + std::string(example));
-    return {};
-  }
-
-  /// The words of a time: two where the first is a day.
-  std::string time_words() {
-    std::string first = word("a time", "22:00");
-    const bool is_day = first == "yesterday" || first == "today" ||
-                        first == "tomorrow" || first.size() == 10;
-    const bool has_clock = is_day && !at_end() && peek().find(':') != peek().npos;
-    return has_clock ? first + " " + words_[next_++] : first;
-  }
-
-  template <class T>
-  T checked(Result<T> result, T fallback) {
-    if (result) return *std::move(result);
-    fail("", result.error().what, result.error().hint);
-    return fallback;
-  }
-
-  void fail(std::string_view word, std::string what, std::string hint) {
-    if (error_) return;
-    if (!word.empty()) what += " \"" + std::string(word) + "\"";
-    error_ =
-        Error{"log " + words_.front(), std::move(what), std::move(hint), kExitUsage};
-  }
-
- private:
-  std::span<const std::string> words_;
-  std::size_t next_ = 1;  // behind the type
-  const Clock* clock_;
-  std::optional<Error> error_;
-};
 
 // What an interval's words said about its time.
 struct SpanWords {
@@ -80,11 +26,6 @@ struct SpanWords {
 
 bool is_bare_time_of_day(std::string_view text) {
   return text.size() <= 5 && text.find(':') != std::string_view::npos;
-}
-
-Instant past_moment(WordReader& in, const std::string& text) {
-  return in.checked(parse_moment(text, in.clock().now, in.clock().zone, Lean::kPast),
-                    Instant{});
 }
 
 double flow_m3_s(WordReader& in) {
@@ -244,6 +185,13 @@ Event parse_weighing(WordReader& in) {
   Weighing out{.at = in.clock().now};
   out.gross_kg =
       in.checked(parse_mass_kg(in.word("the reading of the scale", "1211.4g")), 1.0);
+  // Beyond what the record takes, and so before anything else could say why.
+  constexpr double kNoSpoolKg = 40;
+  if (out.gross_kg > kNoSpoolKg) {
+    in.fail("", format_shortest(out.gross_kg) + " kg is no spool of filament",
+            "if grams were given as kilograms, write " +
+                format_shortest(std::round(out.gross_kg * 10) / 10) + "g");
+  }
   while (!in.at_end()) {
     if (in.take("scale")) {
       out.scale_sd_kg =
@@ -269,7 +217,7 @@ StopWords parse_stop(WordReader& in) {
 
 Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& clock) {
   const std::vector<std::string> types = {"weighing", "drying", "storage", "print",
-                                          "stop"};
+                                          "piece",    "coupon", "purge",   "stop"};
   if (words.empty()) {
     return Error{"log", "it does not say what happened", did_you_mean("", types),
                  kExitUsage};
@@ -281,6 +229,9 @@ Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& cloc
   if (type == "drying") entry = parse_drying(in);
   if (type == "storage") entry = parse_storage(in);
   if (type == "print") entry = parse_print(in);
+  if (type == "piece") entry = Event{parse_piece(in)};
+  if (type == "coupon") entry = Event{parse_coupon(in)};
+  if (type == "purge") entry = Event{parse_purge(in)};
   if (type == "stop") entry = parse_stop(in);
   if (!entry) {
     return Error{"log", "unknown event \"" + type + "\"", did_you_mean(type, types),

@@ -48,8 +48,11 @@ constexpr std::array<Unit, 5> kTemperatures = {{{"c", 1, kZeroCelsiusK},
 constexpr std::array<Unit, 3> kHumidities = {
     {{"%", 0.01, 0}, {"rh", 0.01, 0}, {"%rh", 0.01, 0}}};
 // The international pound of 1959 is 0.45359237 kg, exactly.
-constexpr std::array<Unit, 4> kMasses = {
-    {{"g", 0.001, 0}, {"kg", 1, 0}, {"oz", 0.45359237 / 16, 0}, {"lb", 0.45359237, 0}}};
+constexpr std::array<Unit, 5> kMasses = {{{"mg", 1e-6, 0},
+                                          {"g", 0.001, 0},
+                                          {"kg", 1, 0},
+                                          {"oz", 0.45359237 / 16, 0},
+                                          {"lb", 0.45359237, 0}}};
 
 constexpr Kind kTemperatureKind{"temperature", "82C", "C or F", kTemperatures};
 constexpr Kind kHumidityKind{"humidity", "45%", "% for percent", kHumidities};

@@ -158,8 +158,13 @@ Result<SpoolRecord> read_record(std::string_view text, std::string_view file) {
 }
 
 Instant start_of(const Event& event) {
-  if (const auto* weighing = std::get_if<Weighing>(&event)) return weighing->at;
-  return std::get<Interval>(event).from;
+  if (const auto* interval = std::get_if<Interval>(&event)) return interval->from;
+  return std::visit(
+      [](const auto& e) {
+        if constexpr (requires { e.at; }) return e.at;
+        return Instant{};
+      },
+      event);
 }
 
 std::string_view kind_name(SpanKind kind) {
@@ -170,6 +175,18 @@ std::string_view kind_name(SpanKind kind) {
       return "drying";
     case SpanKind::kPrint:
       return "print";
+  }
+  return {};
+}
+
+std::string_view kind_name(FindingKind kind) {
+  switch (kind) {
+    case FindingKind::kPiece:
+      return "piece";
+    case FindingKind::kCoupon:
+      return "coupon";
+    case FindingKind::kPurge:
+      return "purge";
   }
   return {};
 }

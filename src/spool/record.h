@@ -12,6 +12,7 @@
 #include "base/time.h"
 #include "spool/air_log.h"
 #include "spool/air_spec.h"
+#include "spool/findings.h"
 
 namespace drydepth {
 
@@ -82,7 +83,7 @@ struct Interval {
   std::string job{};             ///< of a print, may be empty
 };
 
-using Event = std::variant<Weighing, Interval>;
+using Event = std::variant<Weighing, Interval, Piece, Coupon, Purge>;
 
 /// A spool record, version 1, in SI. It is read from its text and never written back
 /// field by field: a change is made in the text and read again, so that what we do not

@@ -100,6 +100,26 @@ OnTheScale weigh(const PackModel& model, const PackState& state, double body_wat
           .used_sd_kg = used_sd_kg};
 }
 
+// A moment to look at the spool: a reading of the scale, or a finding.
+struct Stop {
+  Instant at{};
+  std::size_t event = 0;
+  std::optional<std::size_t> finding{};
+};
+
+// In the order of the record, where two share a moment.
+std::vector<Stop> stops_of(const Timeline& timeline) {
+  std::vector<Stop> out;
+  for (const ScaleReading& r : timeline.readings) out.push_back({r.at, r.event, {}});
+  for (std::size_t k = 0; k < timeline.evidence.size(); ++k) {
+    out.push_back({timeline.evidence[k].at, timeline.evidence[k].event, k});
+  }
+  std::stable_sort(out.begin(), out.end(), [](const Stop& a, const Stop& b) {
+    return a.at != b.at ? a.at < b.at : a.event < b.event;
+  });
+  return out;
+}
+
 // Empty spools weigh 120 to 260 g (common practice, no source).
 constexpr double kUnknownTareKg = 0.19;
 constexpr double kUnknownTareSdKg = 0.05;
@@ -218,10 +238,22 @@ Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& pr
   Life life{.state = opening_state(solver, record.opened, priors.opening_content,
                                    member.opening_content,
                                    Kelvin{priors.opening_temperature_k}),
-            .readings = {}};
+            .readings = {},
+            .outer = {}};
   BodyWaterState body(priors, timeline, record, member);
   double used_variance = 0;
-  auto reading = timeline.readings.begin();
+  const std::vector<Stop> stops = stops_of(timeline);
+  auto stop = stops.begin();
+  const auto look = [&](const Stop& at) {
+    if (at.finding) {
+      const OuterEvidence& e = timeline.evidence[*at.finding];
+      life.outer.push_back(outer_content(model, life.state, e.mass_kg));
+      take_from_outside(model, e.used_kg, life.state);
+    } else {
+      life.readings.push_back(
+          weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
+    }
+  };
   for (const Span& span : timeline.spans) {
     const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
     Surroundings around = surroundings(span.air, fan, record, member);
@@ -244,17 +276,13 @@ Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& pr
       }
       now = at;
     };
-    for (; reading != timeline.readings.end() && reading->at <= span.to; ++reading) {
-      go_to(std::max(now, reading->at));
-      life.readings.push_back(
-          weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
+    for (; stop != stops.end() && stop->at <= span.to; ++stop) {
+      go_to(std::max(now, stop->at));
+      look(*stop);
     }
     go_to(span.to);
   }
-  for (; reading != timeline.readings.end(); ++reading) {  // a record of readings only
-    life.readings.push_back(
-        weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
-  }
+  for (; stop != stops.end(); ++stop) look(*stop);  // a record of readings only
   return life;
 }
 

@@ -60,6 +60,7 @@ struct OnTheScale {
 struct Life {
   PackState state;
   std::vector<OnTheScale> readings;  ///< as many as the timeline has, in its order
+  std::vector<double> outer{};       ///< content at each of its findings, kg/kg
 };
 
 /// Replays the timeline: opened with its content, then span after span. A body that

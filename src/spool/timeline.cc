@@ -165,4 +165,14 @@ Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
   return timeline;
 }
 
+std::optional<Instant> last_learned(const Timeline& timeline) {
+  std::optional<Instant> last;
+  if (!timeline.readings.empty()) last = timeline.readings.back().at;
+  for (const OuterEvidence& e : timeline.evidence) {
+    const bool told = e.piece.has_value() || !e.signs.empty();
+    if (told && (!last || e.at > *last)) last = e.at;
+  }
+  return last;
+}
+
 }  // namespace drydepth

@@ -7,6 +7,7 @@
 
 #include "base/result.h"
 #include "base/time.h"
+#include "spool/evidence.h"
 #include "spool/record.h"
 
 namespace drydepth {
@@ -44,6 +45,8 @@ struct Timeline {
   Instant to{};
   std::vector<Span> spans;
   std::vector<ScaleReading> readings;
+  std::vector<OuterEvidence>
+      evidence{};  ///< of outer_evidence; make_timeline leaves it empty
   std::vector<std::string> notes{};  ///< on logged air, one sentence each
 };
 
@@ -53,5 +56,8 @@ struct Timeline {
 /// when a log has nothing to say of its event.
 Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
                                const StatedAir& room);
+
+/// The last moment at which something was learned; nothing where nothing was.
+std::optional<Instant> last_learned(const Timeline& timeline);
 
 }  // namespace drydepth

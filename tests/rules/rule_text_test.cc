@@ -49,7 +49,7 @@ TEST_CASE("overlay folder: a file in a misspelt place is not left out in silence
   CHECK(texts.error().text() ==
         (folder.path / "pa6.json").string() +
             ": no rule file goes by this place; put it at materials/, firmware/, "
-            "bodies.json or policy.json below the rule folder");
+            "bodies.json, evidence.json or policy.json below the rule folder");
 }
 
 TEST_CASE("overlay folder that is not there") {

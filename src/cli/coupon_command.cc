@@ -1,0 +1,65 @@
+// coupon: the two-length test as a calculator. Nothing is logged; that is log's.
+
+#include <CLI/CLI.hpp>
+#include <memory>
+
+#include "base/exit_code.h"
+#include "base/json_text.h"
+#include "cli/commands.h"
+#include "cli/settings.h"
+#include "sheet/evidence_text.h"
+#include "spool/coupon.h"
+
+namespace drydepth {
+namespace {
+
+struct CouponWords {
+  SharedWords shared;
+  std::vector<std::string> words;
+};
+
+Error at_coupon(const Error& error) {
+  return {"coupon", error.what, error.hint, kExitUsage};
+}
+
+Result<std::string> calculate(const CouponWords& words) {
+  double sd_m = kCaliperSdM;
+  std::vector<CouponLength> lengths;
+  for (std::size_t k = 0; k < words.words.size(); ++k) {
+    if (words.words[k] == "sd") {
+      const auto sd = parse_caliper_sd(++k < words.words.size() ? words.words[k] : "");
+      if (!sd) return at_coupon(sd.error());
+      sd_m = *sd;
+      continue;
+    }
+    const auto length = parse_coupon_length(words.words[k]);
+    if (!length) return at_coupon(length.error());
+    lengths.push_back(*length);
+  }
+  const auto fit = fit_coupon(lengths, sd_m);
+  if (!fit) return at_coupon(fit.error());
+  const auto rules = load_rules(words.shared);
+  if (!rules) return rules.error();
+  return words.shared.json ? pretty_json(coupon_json(*fit, sd_m, rules->evidence))
+                           : coupon_text(*fit, sd_m, rules->evidence);
+}
+
+}  // namespace
+
+CommandRun coupon_command(CLI::App& app, const World& world) {
+  auto words = std::make_shared<CouponWords>();
+  app.add_option("WORDS", words->words,
+                 "Lengths as drawn and as measured, mm: 20=20.33 100=99.47 [sd 0.02], "
+                 "sd what the caliper repeats to")
+      ->required();
+  app.add_flag("--json", words->shared.json, "Print the result as JSON");
+  add_shelf_options(app, words->shared);
+  return [words, &world] {
+    const auto text = calculate(*words);
+    if (!text) return complain(world, text.error());
+    world.out << *text;
+    return 0;
+  };
+}
+
+}  // namespace drydepth
