@@ -1,0 +1,161 @@
+#include "sheet/svg.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+
+#include "base/numbers.h"
+
+namespace drydepth {
+namespace {
+
+constexpr std::string_view kReplacement = "\xEF\xBF\xBD";
+
+struct Rgb {
+  int red, green, blue;
+};
+
+// Entries 0, 32, 64 .. 224 and 255 of the published table of 256; between them the map
+// is taken as straight, which is off by less than 3 of 255.
+constexpr std::array<Rgb, 9> kMap = {{{0, 34, 78},
+                                      {26, 56, 111},
+                                      {67, 78, 108},
+                                      {97, 101, 111},
+                                      {125, 124, 120},
+                                      {155, 148, 118},
+                                      {188, 174, 108},
+                                      {222, 201, 88},
+                                      {254, 232, 56}}};
+
+// Bytes of the character that starts here, 0 where none does (RFC 3629, section 4).
+std::size_t character_bytes(std::string_view text) {
+  const auto byte = [&](std::size_t k) {
+    return k < text.size() ? static_cast<std::uint8_t>(text[k]) : std::uint8_t{0};
+  };
+  const std::uint8_t first = byte(0), second = byte(1);
+  if (first < 0x80) return 1;
+  std::size_t count = 0;
+  if (first >= 0xC2 && first <= 0xDF) count = 2;
+  if (first >= 0xE0 && first <= 0xEF) count = 3;
+  if (first >= 0xF0 && first <= 0xF4) count = 4;
+  const bool overlong =
+      (first == 0xE0 && second < 0xA0) || (first == 0xF0 && second < 0x90);
+  const bool beyond =
+      (first == 0xED && second > 0x9F) || (first == 0xF4 && second > 0x8F);
+  // U+FFFE and U+FFFF are no characters of XML.
+  const bool banned = first == 0xEF && second == 0xBF && byte(2) >= 0xBE;
+  if (overlong || beyond || banned) return 0;
+  for (std::size_t k = 1; k < count; ++k) {
+    if ((byte(k) & 0xC0) != 0x80) return 0;
+  }
+  return count;
+}
+
+std::string hex(int value) {
+  constexpr std::string_view kDigits = "0123456789abcdef";
+  const auto byte = static_cast<std::size_t>(std::clamp(value, 0, 255));
+  return {kDigits[byte / 16], kDigits[byte % 16]};
+}
+
+std::string open(std::string_view element, std::string_view css) {
+  return "<" + std::string(element) + " class=\"" + std::string(css) + "\"";
+}
+
+std::string attribute(std::string_view name, double value) {
+  return " " + std::string(name) + "=\"" + pixels(value) + "\"";
+}
+
+}  // namespace
+
+std::string xml_escaped(std::string_view text) {
+  std::string out;
+  for (std::size_t k = 0; k < text.size();) {
+    const char c = text[k];
+    const std::size_t bytes = character_bytes(text.substr(k));
+    const bool control = bytes == 1 &&
+                         (static_cast<std::uint8_t>(c) < 0x20 || c == 0x7F) &&
+                         c != '\t' && c != '\n' && c != '\r';
+    if (bytes == 0 || control) {
+      out += kReplacement;
+      ++k;
+      continue;
+    }
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      case '\'':
+        out += "&#39;";
+        break;
+      default:
+        out += text.substr(k, bytes);
+    }
+    k += bytes;
+  }
+  return out;
+}
+
+std::string pixels(double value) {
+  std::string out = format_fixed(value, 2);
+  out.erase(out.find_last_not_of('0') + 1);
+  if (out.back() == '.') out.pop_back();
+  return out;
+}
+
+std::string map_colour(double share) {
+  const double place = std::clamp(share, 0.0, 1.0) * (kMap.size() - 1.0);
+  const auto below = std::min(static_cast<std::size_t>(place), kMap.size() - 2);
+  const double part = place - static_cast<double>(below);
+  const Rgb& a = kMap[below];
+  const Rgb& b = kMap[below + 1];
+  const auto mix = [&](int from, int to) {
+    return hex(static_cast<int>(std::lround(from + part * (to - from))));
+  };
+  return "#" + mix(a.red, b.red) + mix(a.green, b.green) + mix(a.blue, b.blue);
+}
+
+std::string svg_line(std::string_view css, Spot from, Spot to) {
+  return open("line", css) + attribute("x1", from.x) + attribute("y1", from.y) +
+         attribute("x2", to.x) + attribute("y2", to.y) + "/>\n";
+}
+
+std::string svg_text(std::string_view css, Spot at, Anchor anchor,
+                     std::string_view text) {
+  std::string out = open("text", css) + attribute("x", at.x) + attribute("y", at.y);
+  if (anchor == Anchor::kMiddle) out += " text-anchor=\"middle\"";
+  if (anchor == Anchor::kEnd) out += " text-anchor=\"end\"";
+  return out + ">" + xml_escaped(text) + "</text>\n";
+}
+
+std::string svg_path(std::string_view css, const std::vector<Spot>& spots,
+                     bool closed) {
+  std::string out = open("path", css) + " d=\"";
+  for (std::size_t k = 0; k < spots.size(); ++k) {
+    out += (k == 0 ? "M" : "L") + pixels(spots[k].x) + " " + pixels(spots[k].y);
+  }
+  return out + (closed ? "Z" : "") + "\"/>\n";
+}
+
+std::string svg_box(std::string_view css, Spot corner, double width, double height) {
+  return open("rect", css) + attribute("x", corner.x) + attribute("y", corner.y) +
+         attribute("width", width) + attribute("height", height) + "/>\n";
+}
+
+double text_width(std::string_view text) {
+  const auto starts = std::count_if(text.begin(), text.end(), [](char c) {
+    return (static_cast<std::uint8_t>(c) & 0xC0) != 0x80;
+  });
+  return 6.4 * static_cast<double>(starts);
+}
+
+}  // namespace drydepth
