@@ -49,7 +49,8 @@ Result<double> read_mass(const char* option, const std::string& word) {
 
 // What drying on would do (with --dry), and which reading would tell most.
 Result<DryingReport> look_on(const EstimateWords& words, const Settings& settings,
-                             const LoadedSpool& spool, const SpoolFit& fit) {
+                             const LoadedSpool& spool, const SpoolFit& fit,
+                             const EvidenceRules& evidence) {
   DryingReport out;
   const Contest& contest = spool.contest;
   const double limit = settings.decides == LimitKind::kCosmetic
@@ -78,8 +79,13 @@ Result<DryingReport> look_on(const EstimateWords& words, const Settings& setting
     air = *heater;
     drying_s = std::min(24.0, out.forecast.outer[1].value_or(12.0)) * kSecondsPerHour;
   }
-  out.next = next_reading(contest, air, out.heater.has_value(), drying_s, limit,
-                          out.scale_sd_kg, kPieceSd, fit.members, words.shared.threads);
+  out.next = next_reading(
+      contest, air, out.heater.has_value(), drying_s, limit, out.scale_sd_kg,
+      piece_sd({.loss = contest.limits.cosmetic,
+                .dried_k = contest.material.drying_max_c.value + kZeroCelsiusK,
+                .room = settings.room},
+               contest.material, evidence.piece, kPieceSd),
+      fit.members, words.shared.threads);
   return out;
 }
 
@@ -158,7 +164,7 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
                         .told = can_tell(contest, race.now),
                         .notes = loaded->notes});
   if (!settings->nominal) {
-    auto drying = look_on(words, *settings, *loaded, fit);
+    auto drying = look_on(words, *settings, *loaded, fit, rules->evidence);
     if (!drying) return drying.error();
     out.drying = *std::move(drying);
   }

@@ -44,6 +44,7 @@ std::string list_text(const Rules& rules) {
   }
   out += "firmwares\n";
   for (const Dialect& d : rules.dialects) out += "  " + d.id + "\n";
+  out += "evidence\n  piece, coupon, pops, strings\n";
   return out;
 }
 
@@ -96,6 +97,13 @@ Result<std::string> show_rule(const Rules& rules, const RulesWords& words) {
                ? pretty_json(sheet_json(b.kind, b.name, sheet_lines(b)))
                : sheet_text("spool body " + b.kind + ": " + b.name, sheet_lines(b));
   }
+  known.push_back("evidence");
+  if (words.name == "evidence") {
+    const std::string name = "strength of tests of the outer wraps";
+    const auto lines = sheet_lines(rules.evidence);
+    return words.json ? pretty_json(sheet_json("evidence", name, lines))
+                      : sheet_text("evidence: " + name, lines);
+  }
   return Error{"rules", "no material or body \"" + words.name + "\"",
                did_you_mean(words.name, known), kExitUsage};
 }
@@ -135,7 +143,7 @@ CommandRun rules_command(CLI::App& app, const World& world) {
                  "list: all there are | show ID: its numbers with their sources | "
                  "check FILE: read a rule file of your own")
       ->required();
-  app.add_option("NAME", words->name, "A material, body:KIND, or a file");
+  app.add_option("NAME", words->name, "A material, body:KIND, evidence, or a file");
   app.add_flag("--json", words->json, "Print the data sheet as JSON");
   add_shelf_options(app, words->shared);
   return [words, &world] {

@@ -38,6 +38,25 @@ std::vector<SheetLine> sheet_lines(const Body& body) {
   return out;
 }
 
+std::vector<SheetLine> sheet_lines(const EvidenceRules& rules) {
+  std::vector<SheetLine> out = {
+      {"piece: floor known to", "", rules.piece.floor_log_sd},
+      {"piece: left", "of its water", rules.piece.left_share},
+      {"piece: handling", "of room", rules.piece.handling_share},
+      {"coupon: large from", "mm", rules.coupon_offset_mm}};
+  const auto sign = [&](const std::string& name, const SignRule& rule) {
+    out.push_back({name + ": turns at", "limits", rule.limit_factor});
+    out.push_back({name + ": above", "", rule.share_above});
+    out.push_back({name + ": below", "", rule.share_below});
+  };
+  sign("coupon", rules.coupon);
+  out.push_back({"pops: heard from", "pops", rules.pops_least_count});
+  sign("pops", rules.pops);
+  sign("strings", rules.strings);
+  out.push_back({"one test within", "h", rules.together_h});
+  return out;
+}
+
 std::string spread_text(const Sourced& number) {
   if (number.sd) return "+- " + format_shortest(*number.sd);
   if (number.log_sd) return "x/ " + format_fixed(std::exp(*number.log_sd), 2);

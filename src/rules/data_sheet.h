@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "rules/bodies.h"
+#include "rules/evidence_rules.h"
 #include "rules/materials.h"
 
 namespace drydepth {
@@ -15,9 +16,10 @@ struct SheetLine {
   Sourced number{};
 };
 
-/// All numbers of a material or a body, in the order of its file.
+/// All numbers of a material, a body or the evidence, in the order of its file.
 std::vector<SheetLine> sheet_lines(const Material& material);
 std::vector<SheetLine> sheet_lines(const Body& body);
+std::vector<SheetLine> sheet_lines(const EvidenceRules& rules);
 
 /// The spread of a number as people read it: "+- 0.05", "x/ 1.22", or "-".
 std::string spread_text(const Sourced& number);

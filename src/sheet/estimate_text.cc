@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "sheet/layout.h"
+#include "sheet/piece_text.h"
 #include "sheet/sensitivity.h"
 #include "sheet/words.h"
 
@@ -83,15 +84,7 @@ std::vector<std::string> next_sentences(const DryingReport& d,
   } else {
     out.push_back("no further weighing would narrow the dry depth by as much as 1 %");
   }
-  if (d.next.piece_narrows <= next.narrows + 0.02) return out;
-  out.push_back(
-      "a piece cut from the outermost wrap, weighed before and after drying it "
-      "out alone, narrows it by about " +
-      share_text(d.next.piece_narrows) + ": " +
-      metres_text(d.piece_kg / kg_per_mm(spool)) + " (" + grams_text(d.piece_kg) +
-      ") for a scale of " + format_shortest(d.scale_sd_kg * 1000.0) +
-      " g; seal it at once, dry it loosely coiled at the same temperature "
-      "until two weighings 4 h apart agree");
+  for (const std::string& advice : piece_advice(d, spool)) out.push_back(advice);
   return out;
 }
 

@@ -30,12 +30,13 @@ std::string odds_text(double odds) {
 std::string piece_sentence(const SpoolReport& spool, const EvidenceFit& f) {
   const PieceDatum& piece = *f.found.piece;
   const double before_kg = f.found.mass_kg * (1 + piece.loss);
+  const std::string degrees = format_fixed(piece.dried_k - kZeroCelsiusK, 0) + " C" +
+                              (piece.dried_assumed ? " (assumed)" : "");
   return "piece of " + grams_text(before_kg) + ": " + fixed_percent(f.measured) +
          " +- " + fixed_percent(piece.sd) + " % in the outermost " +
-         metres_text(f.found.mass_kg / kg_per_mm(spool)) + " (loss " +
-         fixed_percent(piece.loss) + " %, the rest stays in it at " +
-         format_fixed(piece.dried_k - kZeroCelsiusK, 0) +
-         " C in that room); without such findings the ensemble foresaw " +
+         metres_text(f.found.mass_kg / kg_per_mm(spool)) + " (it lost " +
+         fixed_percent(piece.loss) + " %; the rest does not leave at " + degrees +
+         " in that room's air); without such findings the ensemble foresaw " +
          range_text(f.foreseen) + ", now " + range_text(f.fitted);
 }
 

@@ -131,13 +131,10 @@ std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
 
 Result<Done> check_order(const SpoolRecord& record) {
   const Interval* before = nullptr;
-  const Weighing* weighed = nullptr;
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     std::optional<Error> error = early_event(record, i);
     if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
-      if (!error) error = twice_weighed(record, i, *weighing, weighed);
       if (!error) error = below_tare(record, i, *weighing);
-      weighed = weighing;
     } else if (const auto* interval = std::get_if<Interval>(&record.events[i])) {
       if (!error && before != nullptr) error = overlap(record, i, *interval, *before);
       before = interval;
@@ -153,11 +150,15 @@ Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
   const double start_kg =
       record.opened.net_kg ? kOverLabel * *record.opened.net_kg : full.filament_kg;
   double used_kg = 0;
+  const Weighing* weighed = nullptr;
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
+      const std::optional<Error> twice = twice_weighed(record, i, *weighing, weighed);
+      if (twice) return *twice;
       const std::optional<Error> error =
           above_capacity(record, i, *weighing, full, saturation);
       if (error) return *error;
+      weighed = weighing;
       continue;
     }
     const auto piece = impossible_piece(record, i, material, start_kg - used_kg);

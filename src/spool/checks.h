@@ -11,8 +11,9 @@ namespace drydepth {
 Result<Done> check_order(const SpoolRecord& record);
 
 /// Error for the first mass that this material makes impossible: a weighing above the
-/// filament the spool can hold and all the water both can take up, or more printed than
-/// there was. The bounds are generous; they catch slips, not bad luck.
+/// filament the spool can hold and all the water both can take up, more printed than
+/// there was, a piece wetter than saturated or larger than what is left; and for two
+/// weighings at one moment. The bounds are generous; they catch slips, not bad luck.
 Result<Done> check_masses(const SpoolRecord& record, const Material& material);
 
 /// Error where the record opens with moisture by layer and the winding has another

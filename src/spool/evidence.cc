@@ -20,14 +20,10 @@ PieceDatum piece_datum(const Piece& piece, const Material& material,
   out.dried_k = piece.dried_k.value_or(kZeroCelsiusK + material.drying_max_c.value);
   out.room = room;
   out.left_share = rule.left_share.value;
-  const Polymer polymer = to_polymer(material);
+  out.dried_assumed = !piece.dried_k;
   const double ratio = piece.before_kg / piece.after_kg;
-  const double scale = piece.scale_sd_kg / piece.after_kg * std::hypot(1.0, ratio);
-  const double floor = piece_floor(out, polymer) * rule.floor_log_sd.value;
-  const double left = rule.left_share.sd.value_or(0.0) * out.loss;
-  const double handling = rule.handling_share.value *
-                          equilibrium_content(polymer, 0.5, kIsothermReferenceK);
-  out.sd = std::sqrt(scale * scale + floor * floor + left * left + handling * handling);
+  out.sd = piece_sd(out, material, rule,
+                    piece.scale_sd_kg / piece.after_kg * std::hypot(1.0, ratio));
   return out;
 }
 
@@ -139,6 +135,17 @@ bool tells(const std::vector<OuterEvidence>& evidence) {
   return std::any_of(evidence.begin(), evidence.end(), [](const OuterEvidence& e) {
     return e.piece.has_value() || !e.signs.empty();
   });
+}
+
+double piece_sd(const PieceDatum& piece, const Material& material,
+                const PieceRule& rule, double scale_sd) {
+  const Polymer polymer = to_polymer(material);
+  const double floor = piece_floor(piece, polymer) * rule.floor_log_sd.value;
+  const double left = rule.left_share.sd.value_or(0.0) * piece.loss;
+  const double handling = rule.handling_share.value *
+                          equilibrium_content(polymer, 0.5, kIsothermReferenceK);
+  return std::sqrt(scale_sd * scale_sd + floor * floor + left * left +
+                   handling * handling);
 }
 
 double piece_floor(const PieceDatum& piece, const Polymer& polymer) {

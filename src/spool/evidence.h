@@ -31,7 +31,8 @@ struct PieceDatum {
   double loss = 0;  ///< (before - after)/after
   double sd = 0;    ///< of the loss: both weighings, handling, incomplete drying
   double dried_k = 0;
-  StatedAir room{};       ///< that the drying air was heated from
+  bool dried_assumed = false;  ///< the record leaves open at what temperature
+  StatedAir room{};            ///< that the drying air was heated from
   double left_share = 0;  ///< of its water still on the way out, beyond equilibrium
 };
 
@@ -74,6 +75,10 @@ std::vector<OuterEvidence> unlearned(std::vector<OuterEvidence> evidence);
 /// True where one of them tells something.
 bool tells(const std::vector<OuterEvidence>& evidence);
 
+/// Standard deviation of a piece's loss: `scale_sd` of both weighings, over its dry
+/// mass; the rest from the rules.
+double piece_sd(const PieceDatum& piece, const Material& material,
+                const PieceRule& rule, double scale_sd);
 /// Content that a piece keeps however long it dries, kg/kg.
 double piece_floor(const PieceDatum& piece, const Polymer& polymer);
 /// The loss a piece of that content shows: (X (1 - left) - floor)/(1 + floor).

@@ -1,5 +1,7 @@
 #include "spool/finding_reader.h"
 
+#include <cmath>
+
 #include "base/numbers.h"
 #include "base/units.h"
 #include "spool/coupon.h"
@@ -71,7 +73,12 @@ Coupon read_coupon(JsonReader& in) {
 Purge read_purge(JsonReader& in) {
   Purge out{.at = read_instant(in, "at")};
   if (in.has("pops") && in.json().at("pops").is_number()) {
-    out.pop_count = static_cast<int>(in.number("pops", kPops));
+    const double count = in.number("pops", kPops);
+    if (count != std::floor(count)) {
+      in.fail("pops", "expected a whole number of pops, got " + format_shortest(count),
+              "write e.g. 5, or true");
+    }
+    out.pop_count = static_cast<int>(count);
     out.pops = *out.pop_count > 0;
   } else if (in.has("pops")) {
     out.pops = in.flag_or("pops", false);

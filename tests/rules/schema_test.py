@@ -33,6 +33,10 @@ SETS = [
     ("policy", [RULES / "policy.json"],
      [(["adjust", "most_c", "value"], 25), (["pause", "hidden"], None),
       (["adjust", "step_c", "status"], "sure"), (["hotter"], True)]),
+    ("evidence", [RULES / "evidence.json"],
+     [(["pops"], None), (["coupon", "offset_mm", "sd"], None),
+      (["strings", "sign", "share_above", "value"], 1),
+      (["piece", "left_share", "source"], None), (["colour"], "black")]),
     ("firmware", sorted(RULES.glob("firmware/*.json")), [(["id"], None)]),
     ("spool", [ROOT / "samples/shelf/K-07.json", ROOT / "tests/data/spools/K-07.json"],
      [(["winding", "width_mm"], None), (["filament", "diameter_mm"], 0.00175),
@@ -41,6 +45,11 @@ SETS = [
       (["opened", "layers_percent"], [0.4]),
       (["opened"], {"layers_percent": []}),
       (["opened"], {"layers_percent": [0.4, "wet"]})]),
+    ("spool", [ROOT / "tests/data/spools/F-03.json"],
+     [(["events", 1, "before_g"], 0), (["events", 1, "after_g"], None),
+      (["events", 2, "lengths"], []), (["events", 2, "lengths", 0, "design_mm"], None),
+      (["events", 3, "pops"], -1), (["events", 3, "pops"], "five"),
+      (["events", 3, "length_mm"], "100mm")]),
 ]
 
 

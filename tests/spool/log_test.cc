@@ -82,7 +82,8 @@ TEST_CASE("words that are wrong") {
     std::string words;
     std::string error;
   };
-  const std::string types = "weighing, drying, storage, print, stop";
+  const std::string types = 
+      "weighing, drying, storage, print, piece, coupon, purge, stop";
   const Row rows[] = {
       {"", "log: it does not say what happened; known: " + types},
       {"weigthing 1g",
