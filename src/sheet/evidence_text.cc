@@ -173,18 +173,19 @@ std::string coupon_text(const CouponFit& fit, double caliper_sd_m,
 
 Json coupon_json(const CouponFit& fit, double caliper_sd_m,
                  const EvidenceRules& rules) {
-  const auto round_to = [](double v, double unit) {
-    return std::round(v / unit) * unit;
+  // Nine decimals: enough for any caliper, and without the rounding's tail.
+  const auto shown = [](double v) {
+    return number_json(parse_number(format_fixed(v, 9)).value_or(v));
   };
   return {{"format", "drydepth-coupon/1"},
           {"lengths", fit.lengths},
-          {"caliper_sd_mm", caliper_sd_m * 1000},
-          {"scale", fit.scale},
-          {"scale_sd", fit.scale_sd},
-          {"offset_mm", fit.offset_m * 1000},
-          {"offset_sd_mm", fit.offset_sd_m * 1000},
-          {"scatter", fit.scatter},
-          {"odds_wetter", round_to(coupon_odds(fit, rules), 0.001)}};
+          {"caliper_sd_mm", shown(caliper_sd_m * 1000)},
+          {"scale", shown(fit.scale)},
+          {"scale_sd", shown(fit.scale_sd)},
+          {"offset_mm", shown(fit.offset_m * 1000)},
+          {"offset_sd_mm", shown(fit.offset_sd_m * 1000)},
+          {"scatter", shown(fit.scatter)},
+          {"odds_wetter", shown(coupon_odds(fit, rules))}};
 }
 
 }  // namespace drydepth

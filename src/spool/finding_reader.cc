@@ -12,7 +12,7 @@ namespace {
 
 constexpr NumberRule kPieceMass{.unit = "grams",
                                 .min = 0.05,
-                                .max = 1000,
+                                .max = 200,
                                 .example = "3.42",
                                 .slip_unit = "milligrams",
                                 .slip_factor = 0.001};

@@ -192,6 +192,32 @@ TEST_CASE("first crossing and mass above a limit") {
   }
 }
 
+TEST_CASE("the mean of the outermost mass, across layers") {
+  Frozen spool({0.009, 0.006, 0.003, 0.001});
+  const PackModel& model = spool.solver.model();
+  const double m3 = spool.mass(3), m2 = spool.mass(2), m1 = spool.mass(1);
+  const double all = m3 + m2 + m1 + spool.mass(0);
+  struct Row {
+    const char* label;
+    double mass_kg, content;
+  };
+  const Row rows[] = {
+      {"a wrap", 0, 0.001},
+      {"within the outermost layer", m3 / 2, 0.001},
+      {"and half of the next", m3 + m2 / 2,
+       (m3 * 0.001 + m2 / 2 * 0.003) / (m3 + m2 / 2)},
+      {"more than there is", 2 * all, mean_content(model, spool.state)},
+  };
+  for (const Row& row : rows) {
+    INFO(row.label);
+    CHECK(outer_content(model, spool.state, row.mass_kg) == Approx(row.content));
+  }
+  // What is used of the outermost layer no longer counts.
+  spool.state.consumed_kg = m3 / 2;
+  CHECK(outer_content(model, spool.state, m3) ==
+        Approx((m3 / 2 * 0.001 + m3 / 2 * 0.003) / m3));
+}
+
 TEST_CASE("dry depth lies between the middles of layers") {
   Frozen spool({0.009, 0.006, 0.003, 0.001});
   const PackModel& model = spool.solver.model();

@@ -242,6 +242,39 @@ TEST_CASE(
   CHECK(fitted.suspects.empty());
 }
 
+// The table of docs/model.md; minutes, so that it runs by name only.
+TEST_CASE("what findings tell", "[.]") {
+  const PosteriorOptions many{.members = 256, .steps = 80};
+  const struct {
+    const char* label;
+    double diffusivity;
+  } rows[] = {{"slow strand", 0.6}, {"as the rules have it", 1.0}, {"fast", 1.6}};
+  for (const auto& row : rows) {
+    Member truth;
+    truth.diffusivity = row.diffusivity;
+    truth.gap_factor = 1.2;
+    truth.tare_kg = 0.002;
+    const Shown shown = show(truth);
+    const Spool without = make_spool(weighed(shown));
+    const Spool with = make_spool(weighed(shown) + "," + piece(shown.loss));
+    const Ends before = ends_of(without, fit(without, many).members);
+    const Ends after = ends_of(with, fit(with, many).members);
+    const End is = end_of(with, truth);
+    const auto range = [](const Percentiles& p, double factor, int decimals) {
+      return format_fixed(p.p10 * factor, decimals) + "-" +
+             format_fixed(p.p90 * factor, decimals);
+    };
+    WARN(row.label << ": outer % " << range(before.outer, 100, 2) << ", with a piece "
+                   << range(after.outer, 100, 2) << ", truth " << is.outer * 100
+                   << "; depth g " << range(before.depth_kg, 1000, 0)
+                   << ", with a piece " << range(after.depth_kg, 1000, 0) << ", truth "
+                   << is.depth_kg * 1000);
+    CHECK(width(after.depth_kg) < width(before.depth_kg));
+    CHECK(after.outer.p10 <= is.outer);
+    CHECK(after.outer.p90 >= is.outer);
+  }
+}
+
 TEST_CASE("signs move the outer wraps the right way, never by more than their odds") {
   // Against the priors alone: those members lie evenly, without noise of a fit.
   const Spool plain = make_spool(kDrying);

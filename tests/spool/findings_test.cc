@@ -130,7 +130,7 @@ TEST_CASE("findings that cannot be") {
        "before, 3.42 g; swap or mend the two; where they differ by less than the scale "
        "tells, write the same twice"},
       {"\"before_g\": 3.42", "\"before_g\": 3420",
-       "F-03.json /events/1/before_g: expected a number of grams from 0.05 to 1000, "
+       "F-03.json /events/1/before_g: expected a number of grams from 0.05 to 200, "
        "got 3420; that looks like milligrams: write 3.42"},
       // pa6 saturates at 9.57 %; 1.25 times that and three deviations are refused.
       {"\"before_g\": 3.42", "\"before_g\": 3.80",
@@ -139,10 +139,11 @@ TEST_CASE("findings that cannot be") {
        "fell off"},
       {"\"before_g\": 3.42, \"after_g\": 3.35,\n   \"scale_sd_g\": 0.001, \"dried_c\": "
        "80},",
-       "\"before_g\": 700, \"after_g\": 690}, {\"type\": \"piece\", \"at\": "
-       "\"2026-03-05T18:10:00Z\", \"before_g\": 700, \"after_g\": 690},",
-       "F-03.json /events/2/before_g: a piece of 690.00 g is more than the 336.90 g "
-       "the "
+       "\"before_g\": 102, \"after_g\": 100}, {\"type\": \"print\", \"from\": "
+       "\"2026-03-05T18:10:00Z\", \"to\": \"2026-03-05T18:20:00Z\", \"used_g\": "
+       "880}, {\"type\": \"piece\", \"at\": \"2026-03-05T18:20:00Z\", "
+       "\"before_g\": 51, \"after_g\": 50},",
+       "F-03.json /events/3/before_g: a piece of 50.00 g is more than the 46.90 g the "
        "spool can have held then; check the masses and their unit"},
       {"\"dried_c\": 80", "\"dried_c\": 8",
        "F-03.json /events/1/dried_c: expected a number of degrees Celsius from 30 to "
