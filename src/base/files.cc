@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cerrno>
+#include <fstream>
 #include <system_error>
 #include <vector>
 
@@ -155,6 +156,21 @@ Result<std::string> read_whole_file(const fs::path& path) {
   });
   if (!read) return read.error();
   return all;
+}
+
+Result<std::string> read_ends(const fs::path& path, std::size_t top_bytes,
+                              std::size_t end_bytes) {
+  std::error_code error;
+  const std::uintmax_t size = fs::file_size(path, error);
+  if (error || size <= top_bytes + end_bytes) return read_whole_file(path);
+  std::ifstream in(path, std::ios::binary);
+  std::string out(top_bytes + 1 + end_bytes, '\n');
+  in.read(out.data(), static_cast<std::streamsize>(top_bytes));
+  in.seekg(-static_cast<std::streamoff>(end_bytes), std::ios::end);
+  in.read(out.data() + top_bytes + 1, static_cast<std::streamsize>(end_bytes));
+  if (in) return out;
+  return Error{path.string(), "cannot be read to its end",
+               "check the disk and the permissions", kExitNoInput};
 }
 
 AtomicFile::AtomicFile(fs::path shown, fs::path target, fs::path temporary,

@@ -33,6 +33,11 @@ ByteSource memory_source(std::string name, std::string bytes,
 /// The whole file. Error (exit 66) if it does not exist or cannot be read.
 Result<std::string> read_whole_file(const std::filesystem::path& path);
 
+/// The first and the last bytes of a file, with a line end between them; the whole of a
+/// file that is no longer than both. Error (exit 66) if it cannot be read.
+Result<std::string> read_ends(const std::filesystem::path& path, std::size_t top_bytes,
+                              std::size_t end_bytes);
+
 /// A file that appears complete or not at all. Bytes go to a temporary file beside the
 /// target (symbolic links followed, so that the link stays a link); commit() flushes it
 /// to the disk and renames it over the target, keeping the target's mode. Without a

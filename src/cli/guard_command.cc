@@ -4,6 +4,7 @@
 #include <memory>
 
 #include "base/exit_code.h"
+#include "cli/action_words.h"
 #include "cli/commands.h"
 #include "cli/job_spools.h"
 #include "cli/last.h"
@@ -18,6 +19,7 @@ namespace {
 
 struct GuardWords {
   JobWords on;
+  ActionWords actions;
   std::string job, fail_on;
   bool preview = false;
   bool explain = false;
@@ -32,18 +34,32 @@ Result<Verdict> read_fail_on(const std::string& word) {
                "write may-cross, will-cross or cannot-tell", kExitUsage};
 }
 
+// Knobs as far as people turn them in mid-print; the feed in use under each.
+void add_hands(Feed in_use, std::vector<FeedAir>& airs) {
+  const auto feed = std::find_if(airs.begin(), airs.end(),
+                                 [&](const FeedAir& a) { return a.feed == in_use; });
+  if (feed == airs.end()) return;
+  const FeedAir own = *feed;
+  for (const Hand hand :
+       {Hand{.speed = 0.7}, Hand{.speed = 1.3}, Hand{.flow = 0.7}, Hand{.flow = 1.3}}) {
+    airs.push_back({own.feed, own.air, hand});
+  }
+}
+
 // Everything up to the report: no file has been touched when this returns.
 class Guard {
  public:
-  Guard(const GuardWords& words, const World& world) : words_(words), world_(world) {}
+  Guard(const GuardWords& words, const Actions& actions, const World& world)
+      : words_(words), actions_(actions), world_(world) {}
 
   Result<Report> check() {
-    auto spools = gather_spools(words_.on, world_);
-    if (!spools) return spools.error();
-    spools_ = *std::move(spools);
     auto job = open_job(words_.job);
     if (!job) return job.error();
     job_ = *std::move(job);
+    auto spools =
+        gather_spools(words_.on, world_, spools_named_in(words_.job, *job_, world_));
+    if (!spools) return spools.error();
+    spools_ = *std::move(spools);
     // The fits need no job, and reading a job needs one core.
     auto fits = std::async(std::launch::async, [this] {
       return fit_all(spools_, words_.on.shared, world_);
@@ -77,7 +93,9 @@ class Guard {
       }
     }
     out.job = std::move(trace);
+    const std::vector<std::string> of_actions = std::move(out.advice);
     out.advice = advise(out);
+    out.advice.insert(out.advice.end(), of_actions.begin(), of_actions.end());
     out.cautions = usual_cautions(out);
     return out;
   }
@@ -88,7 +106,9 @@ class Guard {
     const Contest& contest = loaded.contest;
     const auto curve =
         draw_curve(tool, trace.duration_s, contest.record, contest.material);
-    const std::vector<FeedAir> airs = feed_airs(spools_.settings, loaded);
+    std::vector<FeedAir> airs = feed_airs(spools_.settings, loaded);
+    const std::size_t feeds = airs.size();
+    add_hands(feed_of(spools_, tool.tool), airs);
     const SpoolFit& fit = fits_.at(word);
     const SpoolRace race =
         run_race(contest, curve, airs, fit.members, words_.on.shared.threads);
@@ -104,23 +124,29 @@ class Guard {
                       .notes = loaded.notes,
                       .needed_kg = curve.back().mass_kg};
     const Dialect* dialect = find_dialect(spools_.rules.dialects, trace.firmware);
-    for (const FeedRace& feed : race.feeds) {
+    for (std::size_t k = 0; k < feeds; ++k) {
+      const FeedRace& feed = race.feeds[k];
       const bool in_use = feed.feed.feed == feed_of(spools_, tool.tool);
       out.feeds.push_back(
           report_feed(trace, tool, spool, feed, spools_.settings.decides, in_use));
       if (!spool.told) out.feeds.back().verdict = Verdict::kCannotTell;
+      for (std::size_t h = feeds; in_use && h < race.feeds.size(); ++h) {
+        out.feeds.back().hands.push_back(
+            report_hand(trace, tool, spool, race.feeds[h], spools_.settings.decides));
+      }
       if (!in_use || !dialect) continue;
       const LimitRace& limit = spools_.settings.decides == LimitKind::kCosmetic
                                    ? feed.cosmetic
                                    : feed.strength;
-      auto message = plan_message(
-          {trace, tool, *dialect, contest, feed, limit, trace.tools.size() > 1});
-      if (message) out.edits.push_back(*std::move(message));
+      plan_actions(
+          {trace, tool, *dialect, contest, feed, limit, trace.tools.size() > 1},
+          actions_, spools_.rules.policy, world_.zone, out);
     }
     out.spools.push_back(std::move(spool));
   }
 
   const GuardWords& words_;
+  const Actions& actions_;
   const World& world_;
   JobSpools spools_;
   std::map<std::string, SpoolFit> fits_;
@@ -163,7 +189,9 @@ int run_guard(const GuardWords& words, const World& world) {
     if (!verdict) return complain(world, verdict.error());
     fail_on = *verdict;
   }
-  Guard guard(words, world);
+  const auto actions = read_actions(words.actions);
+  if (!actions) return complain(world, actions.error());
+  Guard guard(words, *actions, world);
   auto report = guard.check();
   if (!report) return complain(world, report.error());
   const bool failed = fail_on && gravest(*report) >= *fail_on;
@@ -191,6 +219,7 @@ CommandRun guard_command(CLI::App& app, const World& world) {
   add_job_options(app, words->on);
   add_feed_options(app, words->on.shared);
   add_model_options(app, words->on.shared);
+  add_action_options(app, words->actions);
   app.add_option("--fail-on", words->fail_on,
                  "Exit with 3 and leave the job alone from this verdict on: may-cross, "
                  "will-cross or cannot-tell")

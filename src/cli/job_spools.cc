@@ -3,7 +3,9 @@
 #include <CLI/CLI.hpp>
 
 #include "base/exit_code.h"
+#include "base/files.h"
 #include "base/nearest.h"
+#include "gcode/spool_names.h"
 #include "spool/mounts.h"
 
 namespace drydepth {
@@ -109,7 +111,30 @@ Result<std::map<int, std::string>> assign_spools(const SpoolMap& words,
   return out;
 }
 
-Result<JobSpools> gather_spools(const JobWords& words, const World& world) {
+SpoolMap spools_named_in(const std::filesystem::path& path, const OpenJob& job,
+                         const World& world) {
+  std::string text;
+  if (job.container == Container::kText) {
+    auto ends = read_ends(path, kNamesAtTop, kNamesAtEnd);
+    if (!ends) return {};
+    text = *std::move(ends);
+  } else {
+    const auto read = job.text.read([&](std::string_view piece) {
+      text.append(piece);
+      return true;
+    });
+    if (!read) return {};
+  }
+  SpoolMap named = named_spools(text);
+  const auto notes = world.environment.find("SLIC3R_FILAMENT_NOTES");
+  if (notes != world.environment.end() && named.count(-1) == 0) {
+    named.merge(spools_in_notes(notes->second));
+  }
+  return named;
+}
+
+Result<JobSpools> gather_spools(const JobWords& words, const World& world,
+                                const SpoolMap& named) {
   JobSpools out;
   auto settings = understand(words.shared, world);
   if (!settings) return settings.error();
@@ -121,6 +146,7 @@ Result<JobSpools> gather_spools(const JobWords& words, const World& world) {
   auto map = read_spool_map(words.spools);
   if (!map) return map.error();
   out.map = *std::move(map);
+  if (out.map.count(-1) == 0) out.map.insert(named.begin(), named.end());
   const auto mounted = take_mounted(words, out);
   if (!mounted) return mounted.error();
   if (!words.firmware.empty()) out.firmware = words.firmware;

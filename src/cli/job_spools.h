@@ -3,11 +3,13 @@
 // Which spool feeds which tool of a job: typed, or mounted on a printer.
 
 #include <CLI/App.hpp>
+#include <filesystem>
 #include <map>
 #include <string>
 #include <vector>
 
 #include "cli/settings.h"
+#include "gcode/container.h"
 #include "gcode/scan.h"
 
 namespace drydepth {
@@ -36,8 +38,15 @@ struct JobSpools {
   std::map<int, Feed> feeds{};  ///< of mounted spools, where that was said
   std::string firmware{};       ///< typed, else the printer's by the settings file
 };
-/// Error for the first option, mount or record that is wrong. No job is needed.
-Result<JobSpools> gather_spools(const JobWords& words, const World& world);
+/// `named`: spools that the job names itself; an option stands over them, they stand
+/// over a mount. Error for the first option, mount or record that is wrong.
+Result<JobSpools> gather_spools(const JobWords& words, const World& world,
+                                const SpoolMap& named = {});
+
+/// Spools that a job names in its comments or the slicer in its notes. Nothing where
+/// the job cannot be read: whoever scans it says so.
+SpoolMap spools_named_in(const std::filesystem::path& path, const OpenJob& job,
+                         const World& world);
 
 /// An ensemble for each spool, by the same words.
 std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,

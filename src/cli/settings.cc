@@ -110,8 +110,10 @@ Result<Rules> load_rules(const SharedWords& words) {
   if (!dialects) return dialects.error();
   auto evidence = load_evidence_rules(overlay);
   if (!evidence) return evidence.error();
+  auto policy = load_policy(overlay);
+  if (!policy) return policy.error();
   return Rules{*std::move(materials), *std::move(bodies), *std::move(dialects),
-               *std::move(evidence)};
+               *std::move(evidence), *std::move(policy)};
 }
 
 std::filesystem::path shelf_folder(const SharedWords& words, const World& world) {

@@ -12,6 +12,7 @@
 #include "guard/race.h"
 #include "rules/bodies.h"
 #include "rules/evidence_rules.h"
+#include "rules/policy.h"
 #include "sheet/report.h"
 #include "spool/fit.h"
 
@@ -40,6 +41,7 @@ struct Rules {
   std::vector<Body> bodies;
   std::vector<Dialect> dialects;
   EvidenceRules evidence;
+  Policy policy;
 };
 Result<Rules> load_rules(const SharedWords& words);
 

@@ -106,7 +106,7 @@ MemberResult run_member(const Contest& contest, const std::vector<DrawPoint>& cu
     const bool fan = feed.feed == Feed::kLiveDryer;
     out.feeds.push_back(race_once(solver, start,
                                   surroundings(feed.air, fan, contest.record, member),
-                                  curve, contest.limits));
+                                  by_hand(curve, feed.hand), contest.limits));
   }
   return out;
 }
@@ -232,6 +232,14 @@ std::vector<DrawPoint> draw_curve(const ToolTrace& tool, double duration_s,
   }
   if (duration_s > curve.back().time_s) {
     curve.push_back({duration_s, curve.back().mass_kg});
+  }
+  return curve;
+}
+
+std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand) {
+  for (DrawPoint& p : curve) {
+    p.time_s /= hand.speed;
+    p.mass_kg *= hand.flow;
   }
   return curve;
 }

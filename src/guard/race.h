@@ -12,10 +12,17 @@
 
 namespace drydepth {
 
-/// One way to let the spool stand while it prints.
+/// What a hand on the printer's knobs makes of a job's speed and flow, as factors.
+struct Hand {
+  double speed = 1;
+  double flow = 1;
+};
+
+/// One way to let the spool stand while it prints, and to run the job.
 struct FeedAir {
   Feed feed = Feed::kOpen;
   AirSpec air{};
+  Hand hand{};
 };
 
 /// The two limits of a material, kg/kg.
@@ -108,6 +115,10 @@ Limits limits_of(const Material& material);
 /// What a tool takes over time, in dry mass of that spool's strand.
 std::vector<DrawPoint> draw_curve(const ToolTrace& tool, double duration_s,
                                   const SpoolRecord& record, const Material& material);
+
+/// The same job under a hand: all of its time over the speed, heating too, and all that
+/// it takes times the flow.
+std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand);
 
 /// Replays the spool's life for every member, then runs the job from each feed. An
 /// empty curve only estimates. Same result whatever the number of threads (0: all).

@@ -217,6 +217,24 @@ Json spool_json(const Report& report, const SpoolReport& s) {
           {"notes", s.notes}};
 }
 
+Json hands_json(const FeedReport& f) {
+  Json out = Json::array();
+  for (const HandReport& h : f.hands) {
+    Json likely;
+    if (h.likely) {
+      likely = {{"g", grams(h.likely->mass_kg)},
+                {"time_s", seconds(h.likely->place.time_s)},
+                {"line", h.likely->place.line},
+                {"layer", h.likely->place.layer + 1}};
+    }
+    out.push_back({{"speed", rounded(h.hand.speed, 0.01)},
+                   {"flow", rounded(h.hand.flow, 0.01)},
+                   {"share_above", rounded(h.share_above, 1e-4)},
+                   {"likely", likely}});
+  }
+  return out;
+}
+
 Json feed_json(const Report& report, const FeedReport& f) {
   Json nozzle = Json::array();
   for (const NozzleRow& n : f.nozzle) {
@@ -239,6 +257,7 @@ Json feed_json(const Report& report, const FeedReport& f) {
                                   [](double kg) { return Json(grams(kg)); })},
           {"nozzle", nozzle},
           {"mean_after_percent", percent_range(report, f.mean_after)},
+          {"overrides", hands_json(f)},
           {"ran_out_g", f.ran_out_kg ? Json(grams(*f.ran_out_kg)) : Json()}};
 }
 

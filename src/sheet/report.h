@@ -43,6 +43,13 @@ struct NozzleRow {
   Percentiles content{};
 };
 
+/// How a feed fares under a hand on the printer's knobs.
+struct HandReport {
+  Hand hand{};
+  double share_above = 0;
+  std::optional<CrossingPlace> likely{};  ///< p50; time and grams as they are then
+};
+
 struct FeedReport {
   int tool = 0;
   FeedAir feed{};
@@ -52,6 +59,7 @@ struct FeedReport {
   std::vector<NozzleRow> nozzle{};
   Percentiles mean_after{};
   std::optional<double> ran_out_kg{};
+  std::vector<HandReport> hands{};  ///< of the feed in use
 };
 
 /// A spool as it stands at the report's time.
@@ -123,6 +131,11 @@ std::optional<Instant> valid_until(const Report& report, const SpoolReport& spoo
 FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
                        const SpoolReport& spool, const FeedRace& race,
                        LimitKind decides, bool in_use);
+
+/// A race under a hand, its likely crossing found in the job.
+HandReport report_hand(const Trace& trace, const ToolTrace& tool,
+                       const SpoolReport& spool, const FeedRace& race,
+                       LimitKind decides);
 
 /// One sentence on each tool: what the numbers mean for the decision. And the usual
 /// cautions, which no number takes back.

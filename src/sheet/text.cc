@@ -113,6 +113,22 @@ void spool_section(std::string& out, const Report& report, const SpoolReport& sp
   for (const std::string& note : spool.notes) section(out, "", {note});
 }
 
+// Where the likely crossing goes when somebody turns the printer's knobs.
+std::string hands_text(const Report& report, const FeedReport& feed,
+                       const LocalZone& zone) {
+  std::string out = "by hand at the printer, from " +
+                    std::string(feed_name(feed.feed.feed)) +
+                    (report.nominal ? ", first above: " : ", p50: ");
+  for (const HandReport& h : feed.hands) {
+    const bool speed = h.hand.speed != 1.0;
+    if (&h != &feed.hands.front()) out += "; ";
+    out += std::string(speed ? "speed " : "flow ") +
+           share_text(speed ? h.hand.speed : h.hand.flow) + " " +
+           crossing_text(report, h.likely, zone);
+  }
+  return out;
+}
+
 void feed_section(std::string& out, const Report& report, const SpoolReport& spool,
                   const LocalZone& zone) {
   const std::string limit = percent_text(deciding(spool.limits, report.decides)) +
@@ -165,6 +181,11 @@ void feed_section(std::string& out, const Report& report, const SpoolReport& spo
           {"chance above " + percent_text(deciding(spool.limits, second)) + ", " +
                std::string(limit_name(second)) + ": " + joined(other),
            "air assumed: " + joined(airs)});
+  for (const FeedReport& f : report.feeds) {
+    if (f.tool == spool.tool && !f.hands.empty()) {
+      section(out, "", {hands_text(report, f, zone)});
+    }
+  }
 }
 
 void edit_section(std::string& out, const Report& report) {

@@ -210,3 +210,13 @@ TEST_CASE("a limit met only at the commit is reported too") {
   REQUIRE_FALSE(committed);
   CHECK(committed.error().exit_code == 74);
 }
+
+TEST_CASE("the ends of a file, or the whole of a short one") {
+  const fs::path path = fs::temp_directory_path() / "drydepth-ends-test";
+  REQUIRE(write_whole_file(path, "0123456789"));
+  CHECK(*read_ends(path, 3, 2) == "012\n89");
+  CHECK(*read_ends(path, 5, 5) == "0123456789");
+  CHECK(*read_ends(path, 60, 50) == "0123456789");
+  fs::remove(path);
+  CHECK_FALSE(read_ends(path, 3, 2));
+}

@@ -128,3 +128,23 @@ TEST_CASE("verdicts change at 10 and 90 percent") {
     CHECK(judge(row.share) == row.verdict);
   }
 }
+
+TEST_CASE("a hand on the speed and one on the flow eat the spool alike") {
+  // 26 g an hour either way; with more flow the job takes more in all.
+  const Contest contest = dried_contest();
+  const StatedAir room{296.15, 0.45};
+  const std::vector<FeedAir> feeds = {{Feed::kOpen, room},
+                                      {Feed::kOpen, room, {.speed = 1.3}},
+                                      {Feed::kOpen, room, {.flow = 1.3}},
+                                      {Feed::kOpen, room, {.speed = 0.5}}};
+  const SpoolRace race = run_race(contest, steady(0.3), feeds, nominal_member(), 1);
+  const auto crossing = [&](std::size_t f) {
+    REQUIRE(race.feeds[f].cosmetic.crossing_kg[1]);
+    return *race.feeds[f].cosmetic.crossing_kg[1];
+  };
+  CHECK(crossing(1) == Approx(crossing(2)).epsilon(0.02));
+  CHECK(crossing(1) > crossing(0));  // less time in the open room
+  CHECK(crossing(3) < crossing(0));
+  CHECK(race.feeds[2].nozzle.back().mass_kg == Approx(0.39));
+  CHECK(race.feeds[1].nozzle.back().time_s == Approx(0.3 / 0.026 * 3600.0));
+}

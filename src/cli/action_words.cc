@@ -1,0 +1,80 @@
+#include "cli/action_words.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+
+#include "base/exit_code.h"
+#include "base/nearest.h"
+#include "guard/adjust.h"
+#include "guard/plan.h"
+
+namespace drydepth {
+
+void add_action_options(CLI::App& app, ActionWords& words) {
+  app.add_option("--action", words.actions,
+                 "What to write besides the note: message (built in), pause, adjust "
+                 "(nozzle down), or note for nothing more; may be repeated")
+      ->envname("DRYDEPTH_ACTION")
+      ->delimiter(',')
+      ->type_name("ACTION")
+      ->allow_extra_args(false);
+  app.add_option("--attended", words.attended,
+                 "Hours in which somebody is there to answer a pause")
+      ->envname("DRYDEPTH_ATTENDED")
+      ->type_name("07:00-22:00");
+}
+
+Result<Actions> read_actions(const ActionWords& words) {
+  Actions out;
+  out.message = words.actions.empty();
+  for (const std::string& word : words.actions) {
+    if (word == "message") {
+      out.message = true;
+    } else if (word == "pause") {
+      out.pause = true;
+    } else if (word == "adjust") {
+      out.adjust = true;
+    } else if (word != "note") {
+      return Error{"--action", "unknown action \"" + word + "\"",
+                   did_you_mean(word, {"note", "message", "pause", "adjust"}),
+                   kExitUsage};
+    }
+  }
+  if (words.attended.empty()) return out;
+  const auto attended = parse_attended(words.attended);
+  if (!attended) {
+    return Error{"--attended", attended.error().what, attended.error().hint,
+                 kExitUsage};
+  }
+  out.attended = *attended;
+  return out;
+}
+
+void plan_actions(const EditInput& in, const Actions& actions, const Policy& policy,
+                  const LocalZone& zone, Report& report) {
+  const auto say = [&](const std::string& sentence) {
+    const std::string tool =
+        in.many_tools ? "T" + std::to_string(in.tool.tool) + ": " : "";
+    report.advice.push_back(tool + sentence);
+  };
+  if (actions.message) {
+    if (auto message = plan_message(in)) report.edits.push_back(*std::move(message));
+  }
+  if (actions.pause) {
+    PausePlan plan = plan_pause(in, {policy.pause, report.at, zone, actions.attended});
+    if (plan.edit) report.edits.push_back(*std::move(plan.edit));
+    if (!plan.refused.empty()) say("no pause: " + plan.refused + ".");
+    if (!plan.against.empty()) say("against the pause: " + plan.against + ".");
+  }
+  if (actions.adjust) {
+    AdjustPlan plan = plan_adjust(in, policy.adjust);
+    for (PlannedEdit& e : plan.edits) report.edits.push_back(std::move(e));
+    if (!plan.refused.empty()) say("nozzle left alone: " + plan.refused + ".");
+  }
+  std::stable_sort(report.edits.begin(), report.edits.end(),
+                   [](const PlannedEdit& a, const PlannedEdit& b) {
+                     return a.edit.offset < b.edit.offset;
+                   });
+}
+
+}  // namespace drydepth
