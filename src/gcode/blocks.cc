@@ -4,7 +4,6 @@
 #include <array>
 #include <cassert>
 #include <charconv>
-#include <cstring>  // for memmem
 #include <utility>
 
 namespace drydepth {
@@ -214,16 +213,15 @@ std::size_t BlockStripper::gather(std::string_view bytes) {
 }
 
 /// How many bytes can be passed on unseen: up to the next place where a line begins as
-/// ours do, be it only with the first characters at the end of the piece.
+/// ours do, be it only with the first characters at the end of the piece. Semicolons
+/// are rare among the moves of a large job, and memchr is faster than any other search.
 std::size_t BlockStripper::clear_run(std::string_view bytes) const {
-  constexpr std::string_view kNeedle = "\n;drydepth:";
-  const void* const found =
-      ::memmem(bytes.data(), bytes.size(), kNeedle.data(), kNeedle.size());
-  if (found != nullptr) {
-    return static_cast<std::size_t>(static_cast<const char*>(found) - bytes.data()) + 1;
+  for (std::size_t at = 1; (at = bytes.find(kOurs.front(), at)) != bytes.npos; ++at) {
+    if (bytes[at - 1] == '\n' && kOurs.starts_with(bytes.substr(at, kOurs.size()))) {
+      return at;
+    }
   }
-  const std::size_t line = bytes.rfind('\n') + 1;  // 0 where there is none
-  return kOurs.starts_with(bytes.substr(line)) && line != 0 ? line : bytes.size();
+  return bytes.size();
 }
 
 // Two states. Outside a block, bytes pass in long runs; where a line begins like one of

@@ -54,7 +54,15 @@ bool JobReader::feed(std::string_view bytes) {
     check_kind();
   }
   if (error_) return false;
-  splitter_.feed(bytes, [this](const LineView& line) { take_line(line); });
+  plain_.begin_buffer(bytes);
+  splitter_.feed(
+      bytes,
+      [this](std::string_view rest) {
+        const std::size_t length = plain_.read(rest);
+        is_plain_ = length != 0;
+        return length;
+      },
+      [this](const LineView& line) { take_line(line); });
   return !error_;
 }
 
@@ -76,6 +84,7 @@ void JobReader::take_line(const LineView& line) {
   last_line_ended_ = line.ended;
   if (!header_.done()) header_.take(line);
   layers_.arrive(line);
+  if (is_plain_) return take_move(plain_.command(), line);
   if (line.text.empty()) return;
   if (line.text.front() == ';' || line.text.front() == '(') {
     return take_comment(line.text, line);
@@ -98,7 +107,7 @@ void JobReader::take_line(const LineView& line) {
   }
   const bool moves = c.letter == 'G' && !c.has_minor && c.number >= 0 &&
                      (c.number <= 3 || c.number == 5);
-  if (moves) return take_move(line);
+  if (moves) return take_move(c, line);
   take_command(line);
 }
 
@@ -125,7 +134,7 @@ void JobReader::begin_layer(const LineView& line, double raw_s) {
 }
 
 /// Whether the E words rise, as absolute ones do, or not.
-void JobReader::weigh_e_word(const Move& move) {
+inline void JobReader::weigh_e_word(const Move& move) {
   ++e_moves_;
   const EFlags& flags = modal_.e_flags();
   if (flags.relative(reading_.dialect->e_rule)) ++relative_e_moves_;
@@ -137,30 +146,31 @@ void JobReader::weigh_e_word(const Move& move) {
   last_e_word_ = move.e_word;
 }
 
-void JobReader::take_move(const LineView& line) {
-  const double from_s = timing_.raw_s();
-  const Move move = modal_.move(command_);
-  timing_.take_move(move);
-  evidence_.letters |= command_.numbers();
-  if (move.moves_xy) ++xy_moves_;
-  if (move.has_e) {
-    take_extrusion(move, line, from_s);
-  } else if (command_.mentions('E')) {
-    ++computed_words_;
-  }
-  if (command_.has('Z') && !command_.comment.empty() &&
-      layers_.take_marked_move(command_, line, timing_.raw_s())) {
-    begin_layer(line, timing_.raw_s());
-  }
-}
-
-void JobReader::take_extrusion(const Move& move, const LineView& line, double from_s) {
+inline void JobReader::take_extrusion(const Move& move, const LineView& line,
+                                      double from_s) {
   weigh_e_word(move);
   const bool prints = move.filament > 0 && move.moves_xy;
   if (prints && layers_.take_extrusion(modal_.z_mm(), line, from_s)) {
     begin_layer(line, from_s);
   }
   curve_->take(move.filament, move.unscaled, from_s, timing_.raw_s(), place(line));
+}
+
+void JobReader::take_move(const Command& c, const LineView& line) {
+  const double from_s = timing_.raw_s();
+  const Move move = modal_.move(c);
+  timing_.take_move(move);
+  evidence_.letters |= c.numbers();
+  if (move.moves_xy) ++xy_moves_;
+  if (move.has_e) {
+    take_extrusion(move, line, from_s);
+  } else if (c.mentions('E')) {
+    ++computed_words_;
+  }
+  if (c.has('Z') && !c.comment.empty() &&
+      layers_.take_marked_move(c, line, timing_.raw_s())) {
+    begin_layer(line, timing_.raw_s());
+  }
 }
 
 void JobReader::take_named(const LineView& line) {
@@ -344,6 +354,7 @@ void JobReader::add_explained() {
 }
 
 Result<Trace> JobReader::finish() {
+  is_plain_ = false;
   splitter_.finish([this](const LineView& line) { take_line(line); });
   if (first_bytes_.size() < 4) check_kind();
   for (auto& [tool, curve] : curves_) {

@@ -14,6 +14,7 @@
 #include "gcode/line.h"
 #include "gcode/metadata.h"
 #include "gcode/modal.h"
+#include "gcode/plain_line.h"
 #include "gcode/reading.h"
 #include "gcode/splitter.h"
 #include "gcode/timing.h"
@@ -39,7 +40,7 @@ class JobReader {
  private:
   void take_line(const LineView& line);
   void take_comment(std::string_view text, const LineView& line);
-  void take_move(const LineView& line);
+  void take_move(const Command& c, const LineView& line);
   void take_extrusion(const Move& move, const LineView& line, double from_s);
   void take_command(const LineView& line);
   void take_named(const LineView& line);
@@ -72,7 +73,9 @@ class JobReader {
   std::map<int, ToolCurve> curves_;
   ToolCurve* curve_ = nullptr;      // of the active tool
   std::map<int, double> start_mm_;  // extruded before the first layer, by tool
+  PlainLineReader plain_;
   Command command_;
+  bool is_plain_ = false;  // plain_ holds the command of the line at hand
   Trace trace_;
   std::optional<Error> error_;
   std::string first_bytes_;

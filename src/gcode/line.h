@@ -1,6 +1,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string_view>
@@ -41,6 +42,7 @@ class Command {
  private:
   friend void parse_line(std::string_view, Command&);
   friend void parse_words(const char*, const char*, Command&);
+  friend class PlainLineReader;
   static constexpr unsigned index(char word) {
     return static_cast<unsigned>(word - 'A');
   }

@@ -55,22 +55,6 @@ void Modal::select_tool(int tool) {
   active_ = &state_of(tool);
 }
 
-char Modal::e_axis(const Command& c) const {
-  for (const char axis : dialect_->e_axes) {
-    if (c.has(axis)) return axis;
-  }
-  return 0;
-}
-
-Point Modal::target(const Command& c) const {
-  const auto axis = [&](char letter, double now) {
-    if (!c.has(letter)) return now;
-    const double value = c.value(letter) * unit_mm_;
-    return relative_axes_ ? now + value : value;
-  };
-  return {axis('X', position_.x), axis('Y', position_.y), axis('Z', position_.z)};
-}
-
 // An arc in another plane is one in XY with its axes renamed in turn.
 Path Modal::arc_in_plane(const Command& c, const Point& t) const {
   const double i = c.value_or('I', 0) * unit_mm_;
@@ -117,53 +101,12 @@ Path Modal::bezier(const Command& c, const Point& travel) {
   return bezier_path(curve);
 }
 
+/// With travels in place of directions.
 Path Modal::curved_path(const Command& c, const Point& travel) {
-  return c.number == 5 ? bezier(c, travel) : arc_in_plane(c, travel);
-}
-
-void Modal::take_filament(const Command& c, Move& move) {
-  const char axis = e_axis(c);
-  if (axis == 0) return;
-  move.has_e = true;
-  move.e_word = c.value(axis);
-  double delta = move.e_word;
-  if (!e_.relative(dialect_->e_rule)) {
-    delta -= e_position_;
-    e_position_ = move.e_word;
-  } else {
-    e_position_ += move.e_word;
-  }
-  // Volumes scale with the cube of the length unit.
-  const bool volume = active_->mm_per_unit != 1;
-  const double unit = volume ? unit_mm_ * unit_mm_ * unit_mm_ : unit_mm_;
-  move.unscaled = delta * unit * active_->mm_per_unit;
-  move.filament =
-      move.unscaled * (dialect_->flow_per_tool ? active_->flow : common_flow_);
-}
-
-Move Modal::move(const Command& c) {
-  Move move;
-  const Point to = target(c);
-  const Point travel = {to.x - position_.x, to.y - position_.y, to.z - position_.z};
-  if (c.number <= 1) {
-    move.length_mm = line_length_mm(travel);
-    move.enter = move.leave = travel;
-  } else {
-    const Path path = curved_path(c, travel);
-    move.length_mm = path.length_mm;
-    move.radius_mm = path.radius_mm;
-    move.enter = scaled(path.enter, path.length_mm);
-    move.leave = scaled(path.leave, path.length_mm);
-  }
-  last_was_bezier_ = c.number == 5;
-  move.moves_xy = travel.x != 0 || travel.y != 0;
-  position_ = to;
-  if (c.has('F')) set_feed(c.value('F') * unit_mm_ / 60);
-  take_filament(c, move);
-  const double path = move.length_mm > 0 ? move.length_mm : std::abs(move.unscaled);
-  move.speed_mm_s = speed_mm_s_;
-  move.time_s = path * seconds_per_mm_;
-  return move;
+  Path path = c.number == 5 ? bezier(c, travel) : arc_in_plane(c, travel);
+  path.enter = scaled(path.enter, path.length_mm);
+  path.leave = scaled(path.leave, path.length_mm);
+  return path;
 }
 
 void Modal::set_position(const Command& c) {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <map>
 #include <optional>
 
@@ -46,7 +47,7 @@ class Modal {
         std::map<int, double> diameters_mm);
 
   /// Takes a G0, G1, G2, G3 or G5.
-  Move move(const Command& command);
+  Move move(const Command& command);  // below, since a job has millions
   /// Takes any other command; those that change no state are ignored.
   void apply(const Command& command);
   /// Takes a tool change; pseudo tools change nothing.
@@ -67,11 +68,15 @@ class Modal {
     double mm_per_unit = 1;  // 1 for mm, else 1 / cross-section
   };
   ToolState& state_of(int tool);
-  Point target(const Command& c) const;
+  double target(const Command& c, char letter, double now) const;
   Path curved_path(const Command& c, const Point& travel);
   Path arc_in_plane(const Command& c, const Point& travel) const;
   Path bezier(const Command& c, const Point& travel);
-  void take_filament(const Command& c, Move& move);
+  struct Extrusion {
+    bool has_e = false;
+    double e_word = 0, filament = 0, unscaled = 0;  // as in Move
+  };
+  Extrusion extrude(const Command& c);
   void apply_g(const Command& c);
   void apply_m(const Command& c);
   void home(const Command& c);
@@ -114,6 +119,71 @@ class Modal {
   double recover_extra_mm_ = 0;
   double recovered_mm_ = 0;
 };
+
+/// Where a move goes along one axis.
+inline double Modal::target(const Command& c, char letter, double now) const {
+  if (!c.has(letter)) return now;
+  const double value = c.value(letter) * unit_mm_;
+  return relative_axes_ ? now + value : value;
+}
+
+inline char Modal::e_axis(const Command& c) const {
+  for (const char axis : dialect_->e_axes) {
+    if (c.has(axis)) return axis;
+  }
+  return 0;
+}
+
+inline Modal::Extrusion Modal::extrude(const Command& c) {
+  const char axis = e_axis(c);
+  if (axis == 0) return {};
+  const double word = c.value(axis);
+  const bool relative = e_.relative(dialect_->e_rule);
+  const double delta = relative ? word : word - e_position_;
+  e_position_ = relative ? e_position_ + word : word;
+  // Volumes scale with the cube of the length unit.
+  const bool volume = active_->mm_per_unit != 1;
+  const double unit = volume ? unit_mm_ * unit_mm_ * unit_mm_ : unit_mm_;
+  const double unscaled = delta * unit * active_->mm_per_unit;
+  const double flow = dialect_->flow_per_tool ? active_->flow : common_flow_;
+  return {true, word, unscaled * flow, unscaled};
+}
+
+inline Move Modal::move(const Command& c) {
+  const double x = target(c, 'X', position_.x);
+  const double y = target(c, 'Y', position_.y);
+  const double z = target(c, 'Z', position_.z);
+  const Point travel = {x - position_.x, y - position_.y, z - position_.z};
+  Point enter = travel;
+  Point leave = travel;
+  double length_mm = 0;
+  double radius_mm = 0;
+  if (c.number <= 1) {
+    length_mm = line_length_mm(travel);
+  } else {
+    const Path path = curved_path(c, travel);
+    length_mm = path.length_mm;
+    radius_mm = path.radius_mm;
+    enter = path.enter;
+    leave = path.leave;
+  }
+  last_was_bezier_ = c.number == 5;
+  position_ = {x, y, z};
+  if (c.has('F')) set_feed(c.value('F') * unit_mm_ / 60);
+  const Extrusion e = extrude(c);
+  return {
+      .length_mm = length_mm,
+      .radius_mm = radius_mm,
+      .enter = enter,
+      .leave = leave,
+      .speed_mm_s = speed_mm_s_,
+      .time_s = (length_mm > 0 ? length_mm : std::abs(e.unscaled)) * seconds_per_mm_,
+      .filament = e.filament,
+      .unscaled = e.unscaled,
+      .has_e = e.has_e,
+      .moves_xy = travel.x != 0 || travel.y != 0,
+      .e_word = e.e_word};
+}
 
 constexpr double kUsualDiameterMm = 1.75;  // common practice, no source
 

@@ -25,7 +25,25 @@ class LineSplitter {
 
   template <class OnLine>
   void feed(std::string_view bytes, const OnLine& on_line) {
+    feed(
+        bytes, [](std::string_view) { return std::size_t{0}; }, on_line);
+  }
+
+  /// The same for a reader that knows the lengths of some lines before their end is
+  /// looked for: measure(rest) is asked once for each line that begins in these bytes,
+  /// and gives its length without LF, which stands behind it, or 0 for not known.
+  template <class Measure, class OnLine>
+  void feed(std::string_view bytes, const Measure& measure, const OnLine& on_line) {
     while (!bytes.empty()) {
+      if (length_ == 0) {
+        length_ = measure(bytes);
+        if (length_ != 0) {
+          const std::size_t length = length_;
+          emit(bytes.substr(0, length), true, on_line);
+          bytes.remove_prefix(length + 1);
+          continue;
+        }
+      }
       const void* const found = std::memchr(bytes.data(), '\n', bytes.size());
       if (found == nullptr) {
         keep(bytes);

@@ -50,28 +50,6 @@ Timing::Timing(const Dialect& dialect, KnownLimits start)
       limits_(start_.limits),
       planner_(limits_) {}
 
-Motion Timing::motion_of(const Move& move) {
-  Motion motion;
-  motion.speed_mm_s = move.speed_mm_s;
-  if (!(move.length_mm > 0)) {
-    motion.kind = MoveKind::kRetract;
-    motion.length_mm = std::abs(move.filament);
-    motion.enter[3] = motion.leave[3] = static_cast<float>(move.filament);
-    return motion;
-  }
-  const auto direction = [&move](const Point& p) {
-    return Direction{static_cast<float>(p.x), static_cast<float>(p.y),
-                     static_cast<float>(p.z), static_cast<float>(move.filament)};
-  };
-  motion.kind =
-      move.filament > 0 && move.moves_xy ? MoveKind::kPrint : MoveKind::kTravel;
-  motion.length_mm = move.length_mm;
-  motion.radius_mm = move.radius_mm;
-  motion.enter = direction(move.enter);
-  motion.leave = direction(move.leave);
-  return motion;
-}
-
 void Timing::note_limits(std::string_view command) {
   planner_.set_limits(limits_);
   if (limit_commands_.find(command) != limit_commands_.npos) return;

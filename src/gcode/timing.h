@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cmath>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -55,6 +56,28 @@ class Timing {
   JobClock clock_;
   double raw_s_ = 0;
 };
+
+inline Motion Timing::motion_of(const Move& move) {
+  Motion motion;
+  motion.speed_mm_s = move.speed_mm_s;
+  if (!(move.length_mm > 0)) {
+    motion.kind = MoveKind::kRetract;
+    motion.length_mm = std::abs(move.filament);
+    motion.enter[3] = motion.leave[3] = static_cast<float>(move.filament);
+    return motion;
+  }
+  const auto direction = [&move](const Point& p) {
+    return Direction{static_cast<float>(p.x), static_cast<float>(p.y),
+                     static_cast<float>(p.z), static_cast<float>(move.filament)};
+  };
+  motion.kind =
+      move.filament > 0 && move.moves_xy ? MoveKind::kPrint : MoveKind::kTravel;
+  motion.length_mm = move.length_mm;
+  motion.radius_mm = move.radius_mm;
+  motion.enter = direction(move.enter);
+  motion.leave = direction(move.leave);
+  return motion;
+}
 
 /// Duration of a G4: P in milliseconds, S in seconds.
 double dwell_s(const Command& command);
