@@ -9,6 +9,11 @@
 #include "guard/plan.h"
 
 namespace drydepth {
+namespace {
+
+const std::vector<std::string> kActions = {"note", "message", "pause", "adjust"};
+
+}  // namespace
 
 void add_action_options(CLI::App& app, ActionWords& words) {
   app.add_option("--action", words.actions,
@@ -36,8 +41,7 @@ Result<Actions> read_actions(const ActionWords& words) {
       out.adjust = true;
     } else if (word != "note") {
       return Error{"--action", "unknown action \"" + word + "\"",
-                   did_you_mean(word, {"note", "message", "pause", "adjust"}),
-                   kExitUsage};
+                   did_you_mean(word, kActions), kExitUsage};
     }
   }
   if (words.attended.empty()) return out;
