@@ -89,7 +89,7 @@ void Planner::speed_up(std::size_t count) {
 void Planner::reckon(std::size_t count) {
   const Steps& s = queue_;
   Steps::Row time_s;
-  Corners start;
+  Steps::Row start;
   for (std::size_t i = 0; i <= count; ++i) start[i] = std::sqrt(start2_[i]);
   for (std::size_t i = 0; i < count; ++i) {
     const float ends2 = start2_[i] + start2_[i + 1];

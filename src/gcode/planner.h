@@ -35,9 +35,6 @@ class Planner {
   static constexpr std::size_t kQueue = Steps::kMost;
   static constexpr std::size_t kAhead = 192;
   static constexpr std::size_t kMostAnchors = 65536;
-  // One more than steps: what follows the last.
-  using Corners = std::array<float, kQueue + 1>;
-
   void prepare();
   void smooth(std::size_t count);
   void brake(const float* most_start2);
@@ -50,8 +47,8 @@ class Planner {
   Steps queue_;
   std::size_t size_ = 0;
   std::size_t prepared_ = 0;  // steps whose own limits and corner are known
-  Corners start2_;            // square of the speed at the beginning of each step
-  Corners corner2_;           // most_start2, where short moves are smoothed
+  Steps::Row start2_;         // square of the speed at the beginning of each step
+  Steps::Row corner2_;        // most_start2, where short moves are smoothed
   float front_speed2_ = 0;
   float front_smooth2_ = 0;
   float front_hill2_ = 0;  // top of the rise and fall that goes on

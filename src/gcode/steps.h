@@ -42,11 +42,13 @@ struct StepLimits {
 /// without a root.
 struct Steps {
   static constexpr std::size_t kMost = 512;
-  using Row = std::array<float, kMost>;
+  // Rows of a power of two would all fall on the same few lines of the cache.
+  static constexpr std::size_t kRow = kMost + 16;
+  using Row = std::array<float, kRow>;
 
-  std::array<double, kMost> clock_s;
+  std::array<double, kRow> clock_s;
   Row length_mm, radius_mm;
-  std::array<MoveKind, kMost> kind;
+  std::array<MoveKind, kRow> kind;
   std::array<Row, kAxisCount> enter, leave;  // as given; once limited, of length 1
   Row cruise;                                // as asked for; once limited, as it may be
   // Once limited:
@@ -63,10 +65,15 @@ struct Steps {
     length_mm[i] = static_cast<float>(motion.length_mm);
     radius_mm[i] = static_cast<float>(motion.radius_mm);
     kind[i] = motion.kind;
-    for (std::size_t a = 0; a < kAxisCount; ++a) {
-      enter[a][i] = motion.enter[a];
-      leave[a][i] = motion.leave[a];
-    }
+    // In words, not in a loop, so that the motion itself need never be in memory.
+    enter[0][i] = motion.enter[0];
+    enter[1][i] = motion.enter[1];
+    enter[2][i] = motion.enter[2];
+    enter[3][i] = motion.enter[3];
+    leave[0][i] = motion.leave[0];
+    leave[1][i] = motion.leave[1];
+    leave[2][i] = motion.leave[2];
+    leave[3][i] = motion.leave[3];
     const auto k = static_cast<std::size_t>(motion.kind);
     cruise[i] = std::max(static_cast<float>(motion.speed_mm_s), limits.kind_slowest[k]);
     inverse_accel[i] = limits.kind_inverse_accel[k];
