@@ -185,7 +185,9 @@ AtomicFile::AtomicFile(AtomicFile&& other) noexcept
       target_(std::move(other.target_)),
       temporary_(std::exchange(other.temporary_, {})),
       descriptor_(std::exchange(other.descriptor_, -1)),
-      buffer_(std::move(other.buffer_)) {}
+      buffer_(std::move(other.buffer_)),
+      written_(other.written_),
+      sent_(other.sent_) {}
 
 AtomicFile::~AtomicFile() {
   if (descriptor_ >= 0) ::close(descriptor_);
@@ -222,15 +224,35 @@ Error AtomicFile::failed(const char* doing, int error_number) const {
                "make room on the disk and try again; the file is as it was", kExitIo};
 }
 
-Result<Done> AtomicFile::flush() {
-  if (!write_fully(descriptor_, buffer_)) return failed("write", errno);
-  buffer_.clear();
+/// Sends bytes to the disk while more are made, so that commit() need not wait for all
+/// of a large file.
+Result<Done> AtomicFile::put(std::string_view bytes) {
+  if (!write_fully(descriptor_, bytes)) return failed("write", errno);
+  written_ += static_cast<std::int64_t>(bytes.size());
+#ifdef SYNC_FILE_RANGE_WRITE
+  constexpr std::int64_t kPortion = 8 << 20;
+  if (written_ - sent_ < kPortion) return Done{};
+  // Only a beginning: where it does not work, commit() does all and says so.
+  (void)::sync_file_range(descriptor_, sent_, written_ - sent_, SYNC_FILE_RANGE_WRITE);
+  sent_ = written_;
+#endif
   return Done{};
 }
 
+Result<Done> AtomicFile::flush() {
+  if (buffer_.empty()) return Done{};
+  auto done = put(buffer_);
+  buffer_.clear();
+  return done;
+}
+
 Result<Done> AtomicFile::write(std::string_view bytes) {
-  buffer_.append(bytes);
-  return buffer_.size() < kFilePieceBytes ? Result<Done>(Done{}) : flush();
+  if (buffer_.size() + bytes.size() < kFilePieceBytes) {
+    buffer_.append(bytes);
+    return Done{};
+  }
+  auto flushed = flush();
+  return flushed ? put(bytes) : flushed;
 }
 
 Result<Done> AtomicFile::commit() {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <filesystem>
 #include <functional>
 #include <string>
@@ -63,13 +64,16 @@ class AtomicFile {
   AtomicFile(std::filesystem::path shown, std::filesystem::path target,
              std::filesystem::path temporary, int descriptor);
   Result<Done> flush();
+  Result<Done> put(std::string_view bytes);
   Error failed(const char* doing, int error_number) const;
 
   std::filesystem::path shown_;      // as the caller gave it, for messages
   std::filesystem::path target_;     // with links resolved
   std::filesystem::path temporary_;  // empty once renamed or moved from
   int descriptor_ = -1;
-  std::string buffer_;
+  std::string buffer_;        // small writes, gathered
+  std::int64_t written_ = 0;  // bytes
+  std::int64_t sent_ = 0;     // of these, on their way to the disk
 };
 
 /// A whole file written by way of AtomicFile.
