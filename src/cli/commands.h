@@ -9,6 +9,7 @@ namespace drydepth {
 /// One function a command: declares its options and gives what it does with them.
 CommandRun guard_command(CLI::App& app, const World& world);
 CommandRun plan_command(CLI::App& app, const World& world);
+CommandRun sheet_command(CLI::App& app, const World& world);
 CommandRun estimate_command(CLI::App& app, const World& world);
 CommandRun new_command(CLI::App& app, const World& world);
 CommandRun log_command(CLI::App& app, const World& world);

@@ -4,9 +4,10 @@
 #include <memory>
 
 #include "base/exit_code.h"
+#include "base/files.h"
 #include "cli/action_words.h"
 #include "cli/commands.h"
-#include "cli/job_spools.h"
+#include "cli/job_report.h"
 #include "cli/last.h"
 #include "gcode/container.h"
 #include "gcode/rewrite.h"
@@ -20,7 +21,7 @@ namespace {
 struct GuardWords {
   JobWords on;
   ActionWords actions;
-  std::string job, fail_on;
+  std::string job, fail_on, sheet;
   bool preview = false;
   bool explain = false;
 };
@@ -49,25 +50,25 @@ void add_hands(Feed in_use, std::vector<FeedAir>& airs) {
 // Everything up to the report: no file has been touched when this returns.
 class Guard {
  public:
-  Guard(const GuardWords& words, const Actions& actions, const World& world)
-      : words_(words), actions_(actions), world_(world) {}
+  Guard(const JobWords& words, const Actions& actions, const std::string& job_path,
+        const World& world)
+      : words_(words), actions_(actions), job_path_(job_path), world_(world) {}
 
   Result<Report> check() {
-    auto job = open_job(words_.job);
+    auto job = open_job(job_path_);
     if (!job) return job.error();
     job_ = *std::move(job);
     auto spools =
-        gather_spools(words_.on, world_, spools_named_in(words_.job, *job_, world_));
+        gather_spools(words_, world_, spools_named_in(job_path_, *job_, world_));
     if (!spools) return spools.error();
     spools_ = *std::move(spools);
     // The fits need no job, and reading a job needs one core.
-    auto fits = std::async(std::launch::async, [this] {
-      return fit_all(spools_, words_.on.shared, world_);
-    });
+    auto fits = std::async(std::launch::async,
+                           [this] { return fit_all(spools_, words_.shared, world_); });
     auto trace = scan(job_->text, scan_options(spools_, world_));
     fits_ = fits.get();
     if (!trace) return trace.error();
-    auto assigned = assign_spools(spools_.map, *trace, words_.job);
+    auto assigned = assign_spools(spools_.map, *trace, job_path_);
     if (!assigned) return assigned.error();
     return report(*std::move(trace), *assigned);
   }
@@ -81,9 +82,9 @@ class Guard {
     out.version = world_.version;
     out.at = spools_.settings.at;
     out.nominal = spools_.settings.nominal;
-    out.members = spools_.settings.nominal ? 1 : words_.on.shared.members;
+    out.members = spools_.settings.nominal ? 1 : words_.shared.members;
     out.decides = spools_.settings.decides;
-    out.job_file = std::filesystem::path(words_.job).filename().string();
+    out.job_file = std::filesystem::path(job_path_).filename().string();
     for (const ToolTrace& tool : trace.tools) {
       const std::string& word = spools.at(tool.tool);
       if (word == kNobody) {
@@ -111,7 +112,7 @@ class Guard {
     add_hands(feed_of(spools_, tool.tool), airs);
     const SpoolFit& fit = fits_.at(word);
     const SpoolRace race =
-        run_race(contest, curve, airs, fit.members, words_.on.shared.threads);
+        run_race(contest, curve, airs, fit.members, words_.shared.threads);
     SpoolReport spool{.tool = tool.tool,
                       .record = contest.record,
                       .material = contest.material,
@@ -145,8 +146,9 @@ class Guard {
     out.spools.push_back(std::move(spool));
   }
 
-  const GuardWords& words_;
+  const JobWords& words_;
   const Actions& actions_;
+  const std::string& job_path_;
   const World& world_;
   JobSpools spools_;
   std::map<std::string, SpoolFit> fits_;
@@ -182,6 +184,18 @@ Verdict gravest(const Report& report) {
   return out;
 }
 
+Result<std::optional<AtomicFile>> open_page(const std::string& path) {
+  if (path.empty()) return std::optional<AtomicFile>();
+  auto file = AtomicFile::open(path);
+  if (!file) return file.error();
+  return std::optional<AtomicFile>(*std::move(file));
+}
+
+Result<Done> keep_page(AtomicFile& file, const std::string& page) {
+  const auto written = file.write(page);
+  return written ? file.commit() : written;
+}
+
 int run_guard(const GuardWords& words, const World& world) {
   std::optional<Verdict> fail_on;
   if (!words.fail_on.empty()) {
@@ -191,14 +205,21 @@ int run_guard(const GuardWords& words, const World& world) {
   }
   const auto actions = read_actions(words.actions);
   if (!actions) return complain(world, actions.error());
-  Guard guard(words, *actions, world);
+  Guard guard(words.on, *actions, words.job, world);
   auto report = guard.check();
   if (!report) return complain(world, report.error());
   const bool failed = fail_on && gravest(*report) >= *fail_on;
   report->edits_written = !words.preview && !failed;
+  // A page that may not be written is found out before the job is touched.
+  auto page = open_page(words.sheet);
+  if (!page) return complain(world, page.error());
   if (report->edits_written) {
     const auto written = write_edits(words.job, guard.job(), *report);
     if (!written) return complain(world, written.error());
+  }
+  if (*page) {
+    const auto drawn = keep_page(**page, sheet_of(*report, words.on, world));
+    if (!drawn) return complain(world, drawn.error());
   }
   const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
   world.out << (words.on.shared.json ? said.json : said.text);
@@ -214,6 +235,12 @@ int run_guard(const GuardWords& words, const World& world) {
 
 }  // namespace
 
+Result<Report> report_job(const JobWords& words, const std::string& job,
+                          const World& world) {
+  const Actions actions;
+  return Guard(words, actions, job, world).check();
+}
+
 CommandRun guard_command(CLI::App& app, const World& world) {
   auto words = std::make_shared<GuardWords>();
   add_job_options(app, words->on);
@@ -226,6 +253,8 @@ CommandRun guard_command(CLI::App& app, const World& world) {
       ->type_name("VERDICT");
   app.add_flag("--explain", words->explain,
                "Say how the job was read, from where, and what was guessed");
+  app.add_option("--sheet", words->sheet, "Write the job sheet, a page of HTML, there")
+      ->type_name("FILE");
   app.add_flag("--preview", words->preview, "Write nothing, only report");
   add_shelf_options(app, words->on.shared);
   app.add_option("JOB", words->job, "Sliced G-code; edited in place")->required();

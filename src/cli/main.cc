@@ -32,6 +32,8 @@ constexpr Command kCommands[] = {
      drydepth::guard_command},
     {"plan", "What it takes to get jobs through: feed, hours of drying, latest start",
      drydepth::plan_command},
+    {"sheet", "The job sheet: a page to print, sign and hang beside the printer",
+     drydepth::sheet_command},
     {"estimate", "Moisture of a spool by wound layer, and how sure that is",
      drydepth::estimate_command},
     {"new", "Start the record of a spool", drydepth::new_command},

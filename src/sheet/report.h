@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "base/time.h"
+#include "guard/course.h"
 #include "guard/forecast.h"
 #include "guard/inputs.h"
 #include "guard/place.h"
@@ -74,7 +75,8 @@ struct SpoolReport {
   SpoolFit fit{};
   bool told = true;  ///< false: nothing says what its moisture is; see can_tell()
   std::vector<std::string> notes{};
-  double needed_kg = 0;  ///< what the job takes; 0 without a job
+  double needed_kg = 0;            ///< what the job takes; 0 without a job
+  std::optional<Course> course{};  ///< only where a page is drawn
 };
 
 /// What drying on would do, and which reading would tell most.

@@ -1,0 +1,213 @@
+#include "sheet/figures.h"
+
+#include <algorithm>
+
+#include "base/numbers.h"
+#include "sheet/words.h"
+
+namespace drydepth {
+namespace {
+
+constexpr double kHour = kSecondsPerHour;
+
+std::string limit_label(const SpoolReport& spool, LimitKind kind) {
+  return percent_text(deciding(spool.limits, kind)) + " " +
+         std::string(limit_name(kind));
+}
+
+void add_limits(const SpoolReport& spool, Chart& chart) {
+  for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
+    chart.rules.push_back(
+        {RuleAlong::kX, 100 * deciding(spool.limits, kind), limit_label(spool, kind)});
+  }
+}
+
+// Grams that have left the spool at a time, or at a line, of the job.
+template <class Before>
+double grams_where(const SpoolReport& spool, const ToolTrace& tool, Before before) {
+  double mm = 0;
+  for (const TracePoint& p : tool.points) {
+    if (!before(p)) break;
+    mm = p.length_mm;
+  }
+  return 1e3 * mm * kg_per_mm(spool);
+}
+
+double grams_at(const SpoolReport& spool, const ToolTrace& tool, double time_s) {
+  for (std::size_t k = 1; k < tool.points.size(); ++k) {
+    const TracePoint &a = tool.points[k - 1], &b = tool.points[k];
+    if (time_s > b.time_s) continue;
+    const double part =
+        b.time_s > a.time_s
+            ? std::clamp((time_s - a.time_s) / (b.time_s - a.time_s), 0.0, 1.0)
+            : 1.0;
+    return 1e3 * (a.length_mm + part * (b.length_mm - a.length_mm)) * kg_per_mm(spool);
+  }
+  return 1e3 * tool.length_mm * kg_per_mm(spool);
+}
+
+const ToolTrace* tool_of(const Report& report, const SpoolReport& spool) {
+  for (const ToolTrace& tool : report.job->tools) {
+    if (tool.tool == spool.tool) return &tool;
+  }
+  return nullptr;
+}
+
+SecondAxis hours_axis(const Report& report, const SpoolReport& spool,
+                      const ToolTrace& tool) {
+  SecondAxis out{"time since the start, h", {}};
+  const double hours = std::max(report.job->duration_s / kHour, 0.1);
+  const double step = round_step(hours, 8);
+  const int decimals = step < 1 ? (step < 0.1 ? 2 : 1) : 0;
+  for (int k = 0; k * step <= hours; ++k) {
+    out.ticks.push_back(
+        {grams_at(spool, tool, k * step * kHour), format_fixed(k * step, decimals)});
+  }
+  return out;
+}
+
+// Where the feed in use first passes the deciding limit: from early to late.
+void add_crossing(const Report& report, const SpoolReport& spool,
+                  const FeedReport& feed, Chart& chart) {
+  const auto& crossing = deciding(feed, report.decides).crossing;
+  if (!crossing[0]) return;
+  const double early = 1e3 * crossing[0]->mass_kg;
+  const double middle = crossing[1] ? 1e3 * crossing[1]->mass_kg : early;
+  const double late = 1e3 * (crossing[2] ? crossing[2]->mass_kg : spool.needed_kg);
+  ChartMarks::Mark mark{.x = middle, .y = 100 * deciding(spool.limits, report.decides)};
+  if (!report.nominal) mark.x_range = ChartPoint{early, late};
+  chart.marks.push_back({{mark}, "first above it", 0});
+}
+
+void add_edits(const Report& report, const SpoolReport& spool, const ToolTrace& tool,
+               Chart& chart) {
+  for (const PlannedEdit& e : report.edits) {
+    const double g = grams_where(
+        spool, tool, [&](const TracePoint& p) { return p.line < e.edit.line; });
+    chart.rules.push_back({RuleAlong::kY, g, e.edit.action});
+  }
+}
+
+ChartBand band_of(const std::vector<ChartBand::Slice>& slices, int style) {
+  return {slices, style};
+}
+
+void add_feed(const Report& report, const FeedReport& feed, int style, Chart& chart) {
+  ChartLine line{
+      .points = {},
+      .label = std::string(feed_name(feed.feed.feed)) + (feed.in_use ? ", in use" : ""),
+      .style = style};
+  std::vector<ChartBand::Slice> slices;
+  for (const NozzleRow& row : feed.nozzle) {
+    const double g = 1e3 * row.mass_kg;
+    line.points.push_back({g, 100 * row.content.p50});
+    slices.push_back({g, 100 * row.content.p10, 100 * row.content.p90});
+  }
+  chart.lines.push_back(std::move(line));
+  if (feed.in_use && !report.nominal) chart.bands.push_back(band_of(slices, style));
+}
+
+std::string chart_id(const char* name, const SpoolReport& spool) {
+  return std::string(name) + "-t" + std::to_string(spool.tool);
+}
+
+}  // namespace
+
+Chart race_chart(const Report& report, const SpoolReport& spool) {
+  Chart chart{.id = chart_id("race", spool),
+              .title = "Moisture at the nozzle along the job",
+              .description =
+                  "Median moisture of the filament that arrives at the nozzle over the "
+                  "grams printed, one line a feed, with the 10-90 % range of the feed "
+                  "in use; the limits are level lines.",
+              .x = {.title = "printed, g of dry filament",
+                    .low = 0,
+                    .high = std::max(1e3 * spool.needed_kg, 1e-3)},
+              .y = {.title = "moisture at the nozzle, % of dry mass", .low = 0}};
+  int style = 1;
+  for (const FeedReport& feed : report.feeds) {
+    if (feed.tool != spool.tool) continue;
+    add_feed(report, feed, feed.in_use ? 0 : style++, chart);
+    if (feed.in_use) add_crossing(report, spool, feed, chart);
+  }
+  add_limits(spool, chart);
+  if (const ToolTrace* tool = tool_of(report, spool)) {
+    chart.second_x = hours_axis(report, spool, *tool);
+    add_edits(report, spool, *tool, chart);
+  }
+  return chart;
+}
+
+Chart depth_chart(const Report& report, const SpoolReport& spool) {
+  Chart chart{.id = chart_id("depth", spool),
+              .title = "Moisture by depth in the spool",
+              .description =
+                  "Median moisture of the wound layers with its 10-90 % range, from "
+                  "the outermost wrap at the left to the hub at the right.",
+              .x = {.title = "depth from outside, g of dry filament",
+                    .low = 0,
+                    .high = std::max(1e3 * spool.now.remaining_kg, 1e-3)},
+              .y = {.title = "moisture now, % of dry mass", .low = 0}};
+  ChartLine line{.points = {}, .label = report.nominal ? "estimate" : "p50"};
+  std::vector<ChartBand::Slice> slices;
+  double above_kg = 0;
+  for (const LayerEstimate& layer : spool.now.layers) {
+    const double g = 1e3 * (above_kg + layer.mass_kg / 2);
+    line.points.push_back({g, 100 * layer.content.p50});
+    slices.push_back({g, 100 * layer.content.p10, 100 * layer.content.p90});
+    above_kg += layer.mass_kg;
+  }
+  chart.lines = {line};
+  if (!report.nominal) chart.bands = {band_of(slices, 0)};
+  const Percentiles& depth = report.decides == LimitKind::kCosmetic
+                                 ? spool.now.cosmetic_depth_kg
+                                 : spool.now.strength_depth_kg;
+  ChartMarks::Mark mark{.x = 1e3 * depth.p50,
+                        .y = 100 * deciding(spool.limits, report.decides)};
+  if (!report.nominal) mark.x_range = ChartPoint{1e3 * depth.p10, 1e3 * depth.p90};
+  chart.marks = {{{mark}, "down to", 0}};
+  add_limits(spool, chart);
+  if (spool.needed_kg > 0) {
+    chart.rules.push_back({RuleAlong::kY, 1e3 * spool.needed_kg, "job's end"});
+  }
+  return chart;
+}
+
+std::optional<Chart> course_chart(const SpoolReport& spool, const LocalZone& zone) {
+  if (!spool.course || spool.course->points.empty()) return std::nullopt;
+  const Course& course = *spool.course;
+  const Instant from = course.points.front().at, to = course.points.back().at;
+  const auto hours = [&](Instant at) { return seconds_between(from, at) / kHour; };
+  Chart chart{.id = chart_id("course", spool),
+              .title = "What the scale should have shown, and what it did",
+              .description =
+                  "Gross weight foreseen by the fitted model over time with its 10-90 "
+                  "% range, and the weighings of the record.",
+              .x = {.title = "h since " + moment_text(from, zone),
+                    .low = 0,
+                    .high = std::max(hours(to), 0.1)},
+              .y = {.title = "gross weight, g"}};
+  ChartLine line{.points = {}, .label = "model"};
+  std::vector<ChartBand::Slice> slices;
+  for (const CoursePoint& p : course.points) {
+    line.points.push_back({hours(p.at), 1e3 * p.gross_kg.p50});
+    slices.push_back({hours(p.at), 1e3 * p.gross_kg.p10, 1e3 * p.gross_kg.p90});
+  }
+  chart.lines = {line};
+  chart.bands = {band_of(slices, 0)};
+  ChartMarks weighed{.marks = {}, .label = "weighed", .style = 1};
+  for (const ScaleReading& r : spool.timeline.readings) {
+    if (r.at < from || r.at > to) continue;
+    const double g = 1e3 * r.gross_kg, sd = 1e3 * reading_sd_kg(r);
+    weighed.marks.push_back(
+        {.x = hours(r.at), .y = g, .y_range = ChartPoint{g - 2 * sd, g + 2 * sd}});
+  }
+  if (!weighed.marks.empty()) chart.marks = {weighed};
+  if (course.dried_from) {
+    chart.rules = {{RuleAlong::kY, hours(*course.dried_from), "dryer on"},
+                   {RuleAlong::kY, hours(*course.dried_to), "off"}};
+  }
+  return chart;
+}
+
+}  // namespace drydepth
