@@ -41,13 +41,12 @@ std::string piece_sentence(const SpoolReport& spool, const EvidenceFit& f) {
 }
 
 std::string sign_sentence(const EvidenceFit& f) {
-  double odds = 1;
   std::string noted;
   for (const Sign& sign : f.found.signs) {
-    odds *= strongest_odds(sign);
-    noted += (noted.empty() ? "" : ", ") + sign.noted;
+    noted += (noted.empty() ? "" : ", ") + sign.noted + " (" +
+             odds_text(strongest_odds(sign)) + ")";
   }
-  return std::string(kind_name(f.found.kind)) + " (" + noted + "): " + odds_text(odds) +
+  return std::string(kind_name(f.found.kind)) + ": " + noted +
          "; the outermost wraps were foreseen at " + range_text(f.foreseen) +
          ", now at " + range_text(f.fitted);
 }

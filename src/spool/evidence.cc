@@ -43,9 +43,10 @@ std::vector<Sign> purge_signs(const Purge& purge, double limit,
     const bool heard = purge.pop_count
                            ? *purge.pop_count >= rules.pops_least_count.value
                            : *purge.pops;
-    const std::string noted = purge.pop_count.value_or(0) > 0
-                                  ? std::to_string(*purge.pop_count) + " pops"
-                                  : (heard ? "pops" : "no pops");
+    const int count = purge.pop_count.value_or(0);
+    const std::string noted =
+        count > 0 ? std::to_string(count) + (count == 1 ? " pop" : " pops")
+                  : (heard ? "pops" : "no pops");
     out.push_back(make_sign(rules.pops, limit, noted, heard ? 1 : 0));
   }
   if (purge.strings) {

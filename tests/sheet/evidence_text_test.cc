@@ -70,8 +70,9 @@ TEST_CASE("what each finding did, a sentence each") {
         "rest does not leave at 80 C in that room's air); without such findings the "
         "ensemble foresaw 1.40-2.30 %, now 2.05-2.15 %");
   CHECK(sentences[1] ==
-        "purge (5 pops, strings): odds 20.0 to 1 at most towards wetter; the outermost "
-        "wraps were foreseen at 1.40-2.30 %, now at 1.60-2.40 %");
+        "purge: 5 pops (odds 10.0 to 1 at most towards wetter), strings (odds 2.0 to 1 "
+        "at most towards wetter); the outermost wraps were foreseen at 1.40-2.30 %, "
+        "now at 1.60-2.40 %");
 }
 
 TEST_CASE("how much to cut for a scale, and how to dry it") {

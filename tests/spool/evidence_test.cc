@@ -185,7 +185,7 @@ TEST_CASE("tests of one kind close in time count as one") {
   CHECK(all[0].signs[0].noted == "4 pops");
   CHECK(all[1].signs[0].noted == "pops");
   // One pop counts as none.
-  CHECK(all[2].signs[0].noted == "1 pops");
+  CHECK(all[2].signs[0].noted == "1 pop");
   CHECK(strongest_odds(all[2].signs[0]) == Approx(std::cbrt(0.4 / 0.92)));
   CHECK(strongest_odds(all[2].signs[1]) == Approx(std::cbrt(0.7 / 0.4)));
 }
@@ -305,6 +305,9 @@ TEST_CASE("signs move the outer wraps the right way, never by more than their od
     double odds = 1;
     for (const Sign& s : spool.timeline.evidence[0].signs) odds *= strongest_odds(s);
     const double share = share_above(spool, after);
+    INFO("outer p50 " << ends_before.outer.p50 << " -> " << ends.outer.p50
+                      << ", share above the limit " << share_before << " -> " << share
+                      << ", odds " << odds);
     CHECK((odds > 1) == row.wetter);
     CHECK((ends.outer.p50 > ends_before.outer.p50) == row.wetter);
     CHECK((share >= share_before) == row.wetter);
