@@ -46,6 +46,33 @@ std::string air_key(const AirSpec& air) {
   return std::to_string(hash.value);
 }
 
+Instant moment(const Json& event, const char* key) {
+  const auto at = parse_instant(event.value(key, ""));
+  return at ? *at : Instant::max();
+}
+
+// The record as written, but for what the fit cannot know of: what was taken out, what
+// happened after the last thing learned, and when that ended what was running then. The
+// end of a print counts: it sets the rate.
+std::string written_key(const SpoolRecord& record, const std::optional<Instant>& last) {
+  auto json = parse_json(record.text, record.file);
+  if (!json || !last || !json->is_object()) return record.text;
+  json->erase("history");
+  Json events = Json::array();
+  for (Json event : (*json)["events"]) {
+    const bool is_span = event.contains("from");
+    if (is_span ? moment(event, "from") >= *last : moment(event, "at") > *last)
+      continue;
+    if (event.value("type", "") != "print" && moment(event, "to") > *last) {
+      event.erase("to");
+      event.erase("ended_by");
+    }
+    events.push_back(std::move(event));
+  }
+  (*json)["events"] = std::move(events);
+  return json->dump();
+}
+
 std::filesystem::path kept_path(const std::filesystem::path& record) {
   return record.parent_path() / ("." + record.stem().string() + ".fit");
 }
@@ -84,7 +111,8 @@ FitKey fit_key(const Contest& contest, const PosteriorOptions& options,
                const std::string& version) {
   Hash hash;
   hash.add(version);
-  hash.add(contest.record.text);
+  const auto last = last_learned(contest.timeline);
+  hash.add(written_key(contest.record, last));
   const Polymer p = to_polymer(contest.material);
   const Priors& s = contest.priors.spread;
   for (const double v : {p.density_kg_m3,
@@ -113,7 +141,6 @@ FitKey fit_key(const Contest& contest, const PosteriorOptions& options,
                          contest.priors.tare_kg}) {
     hash.add(v);
   }
-  const auto last = last_learned(contest.timeline);
   for (const Span& span : contest.timeline.spans) {
     // What runs on beyond what was learned last does not matter to the fit.
     if (!last || span.from >= *last) break;

@@ -10,9 +10,9 @@
 
 namespace drydepth {
 
-/// What a fit hangs on, as one number: the record's text, the material's and priors'
-/// values, the timeline with its readings and findings, the options and the tool's
-/// version.
+/// What a fit hangs on, as one number: the record but for its events, the material's
+/// and priors' values, the timeline with its readings and findings up to the last one,
+/// the options and the tool's version. What is logged later keeps the fit.
 struct FitKey {
   std::uint64_t hash = 0;
 };

@@ -11,6 +11,7 @@
 #include "base/files.h"
 #include "base/numbers.h"
 #include "cli/commands.h"
+#include "cli/effect.h"
 #include "cli/settings.h"
 #include "sheet/history.h"
 #include "spool/amend.h"
@@ -29,13 +30,14 @@ struct LogWords {
   SharedWords shared;
   std::string spool, csv, dryer;
   std::vector<std::string> words;
-  bool strict = false;
+  bool strict = false, quiet = false;
 };
 
 struct UndoWords {
   SharedWords shared;
   std::string spool;
   std::optional<std::size_t> event;
+  bool quiet = false;
 };
 
 bool has_word(const LogWords& words, std::initializer_list<const char*> any) {
@@ -192,19 +194,27 @@ Result<std::string> log_event(LogWords words, const World& world) {
     const auto odd = doubts(*record, events->front(), of_lot(*record, *material));
     if (const auto refused = settle_doubts(odd, words, world)) return *refused;
   }
+  SpoolRecord before;
   const auto saved = update_spool(*path, [&](const SpoolRecord& now) {
+    before = now;
     return change(now, *events, stop_at, *material, world.now);
   });
   if (!saved) return saved.error();
-  return saved->id + ": " + logged_text(*events, stop_at, world.zone) + *corrected +
-         "\n";
+  // The event is on the disk: that is said before an estimate that one may not wait
+  // for.
+  world.out << saved->id << ": " << logged_text(*events, stop_at, world.zone)
+            << *corrected << "\n"
+            << std::flush;
+  return words.quiet ? "" : effect_line(words.shared, {*path, before, *saved}, world);
 }
 
 Result<std::string> undo_event(const UndoWords& words, const World& world) {
   const auto path = find_spool(shelf_folder(words.shared, world), words.spool);
   if (!path) return path.error();
   std::string gone;
+  SpoolRecord before;
   const auto saved = update_spool(*path, [&](const SpoolRecord& record) {
+    before = record;
     auto after = remove_event(record, words.event, world.now);
     if (after) {
       const std::size_t last = record.events.size() - 1;
@@ -213,7 +223,16 @@ Result<std::string> undo_event(const UndoWords& words, const World& world) {
     return after;
   });
   if (!saved) return saved.error();
-  return saved->id + ": taken out: " + gone + "\n";
+  world.out << saved->id << ": taken out: " << gone << "\n" << std::flush;
+  return words.quiet ? "" : effect_line(words.shared, {*path, before, *saved}, world);
+}
+
+void add_effect_options(CLI::App& app, SharedWords& shared, bool& quiet) {
+  app.add_option("--at", shared.at,
+                 "Moment of the estimate in the answer; default the last one that the "
+                 "record speaks of")
+      ->type_name("TIME");
+  app.add_flag("--quiet", quiet, "No estimate in the answer");
 }
 
 int answer(const World& world, const Result<std::string>& text) {
@@ -242,8 +261,9 @@ CommandRun log_command(CLI::App& app, const World& world) {
       ->type_name("FILE");
   app.add_option("--dryer", words->dryer,
                  "Dryer whose set temperature the settings file corrects")
-      ->type_name("NAME");
+      ->type_name("DRYER");
   app.add_flag("--strict", words->strict, "Refuse what is odd instead of asking");
+  add_effect_options(app, words->shared, words->quiet);
   return [words, &world] { return answer(world, log_event(*words, world)); };
 }
 
@@ -255,6 +275,7 @@ CommandRun undo_command(CLI::App& app, const World& world) {
   app.add_option("--event", words->event,
                  "Which one, as in /events of the record, from 0; else the last")
       ->type_name("N");
+  add_effect_options(app, words->shared, words->quiet);
   return [words, &world] { return answer(world, undo_event(*words, world)); };
 }
 

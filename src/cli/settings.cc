@@ -178,7 +178,12 @@ Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings
   if (!path) return path.error();
   auto read = load_spool(*path);
   if (!read) return read.error();
-  auto record = read_air_logs(*std::move(read), *path);
+  return lay_out_spool(*std::move(read), *path, settings, rules);
+}
+
+Result<LoadedSpool> lay_out_spool(SpoolRecord read, const std::filesystem::path& path,
+                                  const Settings& settings, const Rules& rules) {
+  auto record = read_air_logs(std::move(read), path);
   if (!record) return record.error();
   auto material =
       find_material(rules.materials, record->material, record->file + " /material");
@@ -209,7 +214,7 @@ Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings
     }
   }
 
-  LoadedSpool out{.path = *path,
+  LoadedSpool out{.path = path,
                   .contest = {.record = *std::move(record),
                               .material = *material,
                               .timeline = *std::move(timeline),
@@ -246,6 +251,7 @@ SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
     if (auto kept = read_kept_fit(spool.path, key, c.timeline.evidence))
       return *std::move(kept);
   }
+  if (words.kept_only) return {};
   SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, options);
   keep_fit(spool.path, key, fit);
   return fit;

@@ -27,6 +27,7 @@ struct SharedWords {
   unsigned threads = 0;
   std::vector<std::string> without;  ///< times of readings and findings to leave out
   bool fresh = false;                ///< fit anew, kept estimate or not
+  bool kept_only = false;            ///< no members rather than a new fit
   bool nominal = false;
   bool json = false;
 };
@@ -73,9 +74,14 @@ struct LoadedSpool {
 Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings,
                                const Rules& rules);
 
+/// The same of a record that is at hand; what it names is sought from `path`.
+Result<LoadedSpool> lay_out_spool(SpoolRecord record, const std::filesystem::path& path,
+                                  const Settings& settings, const Rules& rules);
+
 /// The ensemble of a spool: fitted to its readings, else drawn from the priors; one
 /// member at central values when nominal. Kept beside the record, and taken from there
-/// while neither it nor the rules have changed.
+/// while neither it nor the rules have changed. Without members where only a new fit
+/// would give them and `words.kept_only` forbids it.
 SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
                      const World& world);
 

@@ -1,0 +1,148 @@
+#include "cli/effect.h"
+
+#include <algorithm>
+
+#include "base/numbers.h"
+#include "cli/places.h"
+#include "cli/progress.h"
+#include "guard/glance.h"
+#include "sheet/words.h"
+
+namespace drydepth {
+namespace {
+
+// A person waits for this answer with a spool in hand. A fit costs up to a second of
+// one core for each span before the last reading, a look at one side some 20 ms a span
+// (docs/performance.md); on two cores these bounds keep the answer near one second.
+// Counted, not timed: what is said must not hang on the machine.
+constexpr std::size_t kSpansOfQuickFit = 3;
+constexpr std::size_t kSpansOfQuickGlance = 50;
+
+struct View {
+  const SharedWords& shared;
+  const Settings& settings;
+  const Rules& rules;
+  const World& world;
+
+  double limit(const Contest& contest) const {
+    return settings.decides == LimitKind::kCosmetic ? contest.limits.cosmetic
+                                                    : contest.limits.strength;
+  }
+};
+
+// A record laid out, and its ensemble: none where only a long fit would give one.
+struct Side {
+  LoadedSpool spool;
+  std::vector<Member> members;
+};
+
+std::size_t spans_to_fit(const Timeline& timeline) {
+  const auto end = last_learned(timeline);
+  return static_cast<std::size_t>(
+      std::count_if(timeline.spans.begin(), timeline.spans.end(),
+                    [&](const Span& s) { return end && s.from < *end; }));
+}
+
+Result<Side> lay_out(const View& view, const SpoolRecord& record,
+                     const std::filesystem::path& path, bool may_fit) {
+  auto spool = lay_out_spool(record, path, view.settings, view.rules);
+  if (!spool) return spool.error();
+  const Timeline& timeline = spool->contest.timeline;
+  SharedWords shared = view.shared;
+  shared.kept_only = !may_fit || spans_to_fit(timeline) > kSpansOfQuickFit;
+  std::vector<Member> members;
+  if (timeline.spans.size() <= kSpansOfQuickGlance) {
+    members = fit_members(shared, *spool, view.world).members;
+  }
+  return Side{*std::move(spool), std::move(members)};
+}
+
+// "1.19 % (0.92-1.63)".
+std::string range_text(const Percentiles& p, double factor, int decimals,
+                       const char* unit) {
+  const auto number = [&](double v) { return format_fixed(v * factor, decimals); };
+  return number(p.p50) + unit + " (" + number(p.p10) + "-" + number(p.p90) + ")";
+}
+
+struct Clauses {
+  std::string mean, depth;
+  bool operator==(const Clauses&) const = default;
+};
+
+// Nothing where there is no ensemble.
+std::optional<Clauses> look_at(const View& view, const Side& side) {
+  if (side.members.empty()) return std::nullopt;
+  const Contest& contest = side.spool.contest;
+  const double limit = view.limit(contest);
+  const Glance seen = glance(contest, limit, side.members, view.shared.threads);
+  if (!can_tell(contest, SpoolEstimate{.mean = seen.mean})) {
+    return Clauses{"moisture cannot be told from what is recorded", ""};
+  }
+  return Clauses{"mean " + range_text(seen.mean, 100, 2, " %"),
+                 ", dry depth " + range_text(seen.depth_kg, 1000, 0, " g")};
+}
+
+// What the ensemble before a weighing had foreseen for it. Empty for other changes.
+std::string foreseen_text(const View& view, const Side& before, const Side& after) {
+  const auto& old = before.spool.contest.timeline.readings;
+  const Contest& contest = after.spool.contest;
+  const auto& readings = contest.timeline.readings;
+  if (before.members.empty() || readings.size() != old.size() + 1) return "";
+  std::size_t k = 0;
+  while (k < old.size() && old[k].at == readings[k].at) ++k;
+  const Glance seen =
+      glance(contest, view.limit(contest), before.members, view.shared.threads);
+  return "; the scale shows " + format_fixed(readings[k].gross_kg * 1000, 1) +
+         " g, foreseen " + range_text(seen.foreseen_kg[k], 1000, 1, " g");
+}
+
+std::string cannot(const Error& error) {
+  return "  estimate: cannot be made now: " + error.text() + "\n";
+}
+
+}  // namespace
+
+std::optional<Instant> last_moment(const SpoolRecord& record) {
+  std::optional<Instant> out = record.opened.at;
+  for (const Event& event : record.events) {
+    Instant at = start_of(event);
+    const auto* interval = std::get_if<Interval>(&event);
+    if (interval != nullptr && interval->to) at = *interval->to;
+    if (!out || at > *out) out = at;
+  }
+  return out;
+}
+
+std::string effect_line(SharedWords shared, const RecordChange& change,
+                        const World& world) {
+  // These have no option here; where an estimate would take them from, so does this.
+  shared.room = environment(world, "DRYDEPTH_ROOM");
+  shared.limit = environment(world, "DRYDEPTH_LIMIT");
+  auto settings = understand(shared, world);
+  if (!settings) return cannot(settings.error());
+  const auto rules = load_rules(shared);
+  if (!rules) return cannot(rules.error());
+  const auto last = last_moment(change.after);
+  if (shared.at.empty() && last) settings->at = *last;
+  const Progress progress(world, "working out the new estimate");
+  const View view{shared, *settings, *rules, world};
+  // In this order: the fit of the record as it is now takes the place of the kept one.
+  const auto before = lay_out(view, change.before, change.path, false);
+  const auto after = lay_out(view, change.after, change.path, true);
+  if (!after) return cannot(after.error());
+  const auto now = look_at(view, *after);
+  const auto was = before ? look_at(view, *before) : std::nullopt;
+  std::string out = "  estimate at " + format_local(settings->at, world.zone) + ": " +
+                    (now ? now->mean + now->depth
+                         : "a new one takes a while, drydepth estimate " +
+                               change.after.id + " makes it");
+  if (now && !now->depth.empty()) {
+    out += " below " + percent_text(view.limit(after->spool.contest)) + " (" +
+           std::string(limit_name(settings->decides)) + ")";
+  }
+  if (was) out += *was == now ? "; as before" : "; before: " + was->mean + was->depth;
+  if (before) out += foreseen_text(view, *before, *after);
+  return out + "\n";
+}
+
+}  // namespace drydepth
