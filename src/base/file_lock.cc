@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "base/exit_code.h"
+#include "base/stale_files.h"
 
 namespace drydepth {
 namespace {
@@ -48,6 +49,7 @@ Result<FolderLock> FolderLock::take(const std::filesystem::path& folder) {
     }
     std::this_thread::sleep_for(kPause);
   }
+  remove_stale_temporaries(shown, std::filesystem::file_time_type::clock::now());
   return lock;
 }
 

@@ -12,7 +12,8 @@ namespace drydepth {
 /// of it when a process dies, however it does.
 class FolderLock {
  public:
-  /// Waits for as long as ten seconds. Error (exit 73) when another process holds the
+  /// Waits for as long as ten seconds, then clears what killed writers left there (see
+  /// stale_files.h). Error (exit 73) when another process holds the
   /// lock for longer, or the folder takes no files.
   static Result<FolderLock> take(const std::filesystem::path& folder);
 

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "base/exit_code.h"
+#include "base/stale_files.h"
 
 namespace drydepth {
 namespace {
@@ -201,8 +202,8 @@ Result<AtomicFile> AtomicFile::open(const fs::path& shown) {
   if (!standing) return standing.error();
   for (int attempt = 0;; ++attempt) {
     // A short name of its own: the target's may already be as long as a name can be.
-    const std::string name =
-        ".drydepth-" + std::to_string(::getpid()) + "-" + std::to_string(attempt);
+    const std::string name = std::string(kTemporaryPrefix) +
+                             std::to_string(::getpid()) + "-" + std::to_string(attempt);
     const fs::path temporary = folder_of(*target) / name;
     const int fd =
         ::open(temporary.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
