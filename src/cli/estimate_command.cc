@@ -6,9 +6,11 @@
 #include "base/exit_code.h"
 #include "base/numbers.h"
 #include "cli/commands.h"
+#include "cli/progress.h"
 #include "cli/settings.h"
 #include "guard/forecast.h"
 #include "guard/inputs.h"
+#include "sheet/emphasis.h"
 #include "sheet/estimate_text.h"
 #include "sheet/json.h"
 #include "spool/quantity.h"
@@ -146,7 +148,9 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
   const auto loaded = load_spool(words.spool, *settings, *rules);
   if (!loaded) return loaded.error();
   const Contest& contest = loaded->contest;
+  Progress progress(world, "fitting the weighings");
   const SpoolFit fit = fit_members(words.shared, *loaded, world);
+  progress.phase("replaying the spool's life");
   const SpoolRace race = run_race(contest, {}, {}, fit.members, words.shared.threads);
   Report out;
   out.version = world.version;
@@ -164,6 +168,7 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
                         .told = can_tell(contest, race.now),
                         .notes = loaded->notes});
   if (!settings->nominal) {
+    progress.phase("looking ahead");
     auto drying = look_on(words, *settings, *loaded, fit, rules->evidence);
     if (!drying) return drying.error();
     out.drying = *std::move(drying);
@@ -205,8 +210,9 @@ CommandRun estimate_command(CLI::App& app, const World& world) {
   return [words, &world] {
     const auto report = estimate(*words, world);
     if (!report) return complain(world, report.error());
-    world.out << (words->shared.json ? pretty_json(estimate_json(*report))
-                                     : estimate_text(*report, world.zone));
+    const std::string text = words->shared.json ? pretty_json(estimate_json(*report))
+                                                : estimate_text(*report, world.zone);
+    world.out << (world.bold && !words->shared.json ? emphasised(text) : text);
     return 0;
   };
 }

@@ -9,8 +9,10 @@
 #include "cli/commands.h"
 #include "cli/job_report.h"
 #include "cli/last.h"
+#include "cli/progress.h"
 #include "gcode/container.h"
 #include "gcode/rewrite.h"
+#include "sheet/emphasis.h"
 #include "sheet/json.h"
 #include "sheet/note.h"
 #include "sheet/text.h"
@@ -62,11 +64,14 @@ class Guard {
         gather_spools(words_, world_, spools_named_in(job_path_, *job_, world_));
     if (!spools) return spools.error();
     spools_ = *std::move(spools);
+    Progress progress(world_, "reading the job");
     // The fits need no job, and reading a job needs one core.
     auto fits = std::async(std::launch::async,
                            [this] { return fit_all(spools_, words_.shared, world_); });
     auto trace = scan(job_->text, scan_options(spools_, world_));
+    progress.phase("fitting the weighings");
     fits_ = fits.get();
+    progress.phase("racing the job against the spool");
     if (!trace) return trace.error();
     auto assigned = assign_spools(spools_.map, *trace, job_path_);
     if (!assigned) return assigned.error();
@@ -222,7 +227,9 @@ int run_guard(const GuardWords& words, const World& world) {
     if (!drawn) return complain(world, drawn.error());
   }
   const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
-  world.out << (words.on.shared.json ? said.json : said.text);
+  world.out << (words.on.shared.json ? said.json
+                : world.bold         ? emphasised(said.text)
+                                     : said.text);
   if (words.explain && !words.on.shared.json) world.out << explain_text(*report->job);
   const auto kept = keep_said(said, world);
   if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";

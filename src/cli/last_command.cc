@@ -7,6 +7,7 @@
 #include "cli/last.h"
 #include "cli/places.h"
 #include "cli/settings.h"
+#include "sheet/emphasis.h"
 
 namespace drydepth {
 
@@ -39,7 +40,9 @@ CommandRun last_command(CLI::App& app, const World& world) {
   return [json, &world] {
     const auto said = read_said(world);
     if (!said) return complain(world, said.error());
-    world.out << (*json ? said->json : said->text);
+    world.out << (*json        ? said->json
+                  : world.bold ? emphasised(said->text)
+                               : said->text);
     return 0;
   };
 }

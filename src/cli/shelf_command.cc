@@ -11,7 +11,9 @@
 #include "base/nearest.h"
 #include "base/numbers.h"
 #include "cli/commands.h"
+#include "cli/progress.h"
 #include "cli/settings.h"
+#include "sheet/emphasis.h"
 #include "spool/exposure.h"
 #include "spool/shelf.h"
 
@@ -148,6 +150,29 @@ Json shelf_json(const std::vector<ShelfRow>& rows, const Settings& settings) {
   return out;
 }
 
+struct ShelfRows {
+  std::vector<ShelfRow> rows;
+  std::vector<Error> errors;  // records that cannot be read
+};
+
+ShelfRows estimate_all(const ShelfWords& words, const Settings& settings,
+                       const Rules& rules, const std::vector<std::string>& ids,
+                       const World& world) {
+  ShelfRows out;
+  Progress progress(world, "estimating");
+  for (std::size_t k = 0; k < ids.size(); ++k) {
+    progress.phase("estimating " + ids[k] + ", " + std::to_string(k + 1) + " of " +
+                   std::to_string(ids.size()));
+    const auto loaded = load_spool(ids[k], settings, rules);
+    if (loaded) {
+      out.rows.push_back(estimate_row(words, settings, *loaded, world));
+    } else {
+      out.errors.push_back(loaded.error());
+    }
+  }
+  return out;
+}
+
 int run_shelf(const ShelfWords& words, const World& world) {
   const auto order = order_of(words.sort);
   if (!order) {
@@ -163,19 +188,15 @@ int run_shelf(const ShelfWords& words, const World& world) {
   const auto ids = list_shelf(settings->shelf);
   if (!ids) return complain(world, ids.error());
   int exit_code = kExitDone;
-  std::vector<ShelfRow> rows;
-  for (const std::string& id : *ids) {
-    const auto loaded = load_spool(id, *settings, *rules);
-    if (loaded) {
-      rows.push_back(estimate_row(words, *settings, *loaded, world));
-    } else {
-      exit_code = complain(world, loaded.error());
-    }
-  }
+  auto [rows, errors] = estimate_all(words, *settings, *rules, *ids, world);
+  for (const Error& error : errors) exit_code = complain(world, error);
   std::stable_sort(rows.begin(), rows.end(), *order);
-  world.out << (words.shared.json ? pretty_json(shelf_json(rows, *settings))
-                : rows.empty()    ? "no spools at " + settings->shelf.string() + "\n"
-                                  : shelf_text(rows, *settings, world.zone));
+  const std::string text = words.shared.json ? pretty_json(shelf_json(rows, *settings))
+                           : rows.empty()
+                               ? "no spools at " + settings->shelf.string() + "\n"
+                               : shelf_text(rows, *settings, world.zone);
+  const bool table = !words.shared.json && !rows.empty();
+  world.out << (world.bold && table ? emphasised_table(text) : text);
   return exit_code;
 }
 

@@ -21,6 +21,8 @@ struct World {
   /// Puts a question that is answered by yes or no. Empty where nobody sits at a
   /// terminal: then nothing is ever asked.
   std::function<bool(const std::string&)> ask{};
+  bool bold = false;       ///< standard output takes bold headings
+  bool live_talk = false;  ///< a line on standard error may be overwritten
 };
 
 /// What a command does once its words are parsed; the exit code.
