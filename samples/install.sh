@@ -9,7 +9,8 @@ packages=(g++ libeigen3-dev cmake ninja-build pkg-config libcli11-dev nlohmann-j
   xz-utils zlib1g-dev libzip-dev)
 case "${1-build}" in
   build) ;;
-  tests | all) packages+=(catch2 libsundials-dev prusa-slicer slic3r cura-engine python3 python3-jsonschema) ;;
+  tests | all) packages+=(catch2 libsundials-dev prusa-slicer slic3r cura-engine python3 python3-jsonschema groff-base
+    zsh fish) ;;
   *)
     echo "install.sh: unknown set '$1'; use build, tests or all" >&2
     exit 64

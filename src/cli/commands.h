@@ -22,5 +22,6 @@ CommandRun coupon_command(CLI::App& app, const World& world);
 CommandRun config_command(CLI::App& app, const World& world);
 CommandRun rules_command(CLI::App& app, const World& world);
 CommandRun restore_command(CLI::App& app, const World& world);
+CommandRun help_command(CLI::App& app, const World& world);
 
 }  // namespace drydepth

@@ -5,13 +5,14 @@
 #include <csignal>
 #include <exception>
 #include <iostream>
-#include <optional>
 #include <vector>
 
 #include "base/exit_code.h"
-#include "base/nearest.h"
 #include "base/result.h"
 #include "cli/commands.h"
+#include "cli/settings.h"
+#include "cli/terminal.h"
+#include "cli/usage.h"
 
 extern char** environ;
 
@@ -52,6 +53,8 @@ constexpr Command kCommands[] = {
     {"rules", "Materials and bodies with the sources of their numbers",
      drydepth::rules_command},
     {"config", "Where the settings come from", drydepth::config_command},
+    {"help", "This help, as a manual page or for a shell's completion too",
+     drydepth::help_command},
 };
 
 std::map<std::string, std::string> read_environment() {
@@ -63,29 +66,6 @@ std::map<std::string, std::string> read_environment() {
       out[text.substr(0, equals)] = text.substr(equals + 1);
   }
   return out;
-}
-
-// A usage error of CLI11 in our form: command, what is wrong, where the words are.
-std::string usage_sentence(const CLI::App* app, const CLI::Error& e) {
-  const auto parsed = app->get_subcommands();
-  const std::string command = parsed.empty() ? "" : parsed.front()->get_name();
-  std::string what = e.what();
-  const bool is_name = what.size() > 1 && what[1] >= 'A' && what[1] <= 'Z';
-  if (!what.empty() && !is_name && what[0] >= 'A' && what[0] <= 'Z') {
-    what[0] = static_cast<char>(what[0] - 'A' + 'a');
-  }
-  const std::string help = "run drydepth " + (parsed.empty() ? "" : command + " ");
-  return "drydepth: " + drydepth::Error{command, what, help + "--help"}.text() + "\n";
-}
-
-// The first word when it is no command: CLI11 would only say that one is missing.
-std::optional<drydepth::Error> unknown_command(const std::string& word) {
-  std::vector<std::string> names;
-  for (const Command& c : kCommands) names.push_back(c.name);
-  const bool known = std::find(names.begin(), names.end(), word) != names.end();
-  if (known || word.empty() || word[0] == '-') return std::nullopt;
-  return drydepth::Error{"", "unknown command \"" + word + "\"",
-                         drydepth::did_you_mean(word, names), drydepth::kExitUsage};
 }
 
 bool ask_at_terminal(const std::string& question) {
@@ -103,26 +83,39 @@ int run(int argc, char** argv) {
   World world{DRYDEPTH_VERSION,   now,       drydepth::system_zone(),
               read_environment(), std::cout, std::cerr};
   if (::isatty(STDIN_FILENO) && ::isatty(STDERR_FILENO)) world.ask = ask_at_terminal;
+  const drydepth::Terminals terminals{.out = ::isatty(STDOUT_FILENO) != 0,
+                                      .talk = ::isatty(STDERR_FILENO) != 0};
+  world.live_talk = drydepth::live_talk(terminals, world.environment);
   CLI::App app{
       "How deep is the spool dry, and where would the job cross into wet wraps?"};
   app.name("drydepth");
   app.set_version_flag("--version", std::string("drydepth ") + DRYDEPTH_VERSION);
+  std::string color = "auto";
+  app.add_option("--color", color,
+                 "Headings in bold: auto (on a terminal), always or never")
+      ->capture_default_str()
+      ->type_name("WHEN");
   app.require_subcommand(1);
-  app.failure_message(usage_sentence);
+  app.failure_message([](const CLI::App* program, const CLI::Error& e) {
+    return "drydepth: " + drydepth::usage_error(*program, e).text() + "\n";
+  });
   std::vector<std::pair<CLI::App*, CommandRun>> commands;
   for (const Command& c : kCommands) {
-    CLI::App* sub = app.add_subcommand(c.name, c.summary);
+    CLI::App* sub = app.add_subcommand(c.name, c.summary)->fallthrough();
     commands.emplace_back(sub, c.declare(*sub, world));
   }
-  if (const auto error = unknown_command(argc > 1 ? argv[1] : "")) {
-    std::cerr << "drydepth: " << error->text() << "\n";
-    return error->exit_code;
+  const std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
+  if (const auto error = drydepth::unknown_command(app, words)) {
+    return drydepth::complain(world, *error);
   }
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& e) {
     return app.exit(e) == 0 ? drydepth::kExitDone : drydepth::kExitUsage;
   }
+  const auto bold = drydepth::bold_wanted(color, terminals, world.environment);
+  if (!bold) return drydepth::complain(world, bold.error());
+  world.bold = *bold;
   for (const auto& [sub, command] : commands) {
     if (sub->parsed()) return command();
   }

@@ -94,7 +94,7 @@ CommandRun mount_command(CLI::App& app, const World& world) {
   app.add_option("--printer", words->printer,
                  "Printer; may be left out where there is only one")
       ->envname("DRYDEPTH_PRINTER")
-      ->type_name("NAME");
+      ->type_name("PRINTER");
   app.add_option("--feed", words->feed,
                  "How it stands there while printing: open, dry-box or live-dryer")
       ->type_name("WORD");

@@ -77,7 +77,9 @@ CommandRun new_command(CLI::App& app, const World& world) {
   const auto number = [&](const char* name, std::optional<double>& value,
                           const char* help) { app.add_option(name, value, help); };
   app.add_option("ID", s.id, "Name of the spool, also its file's")->required();
-  app.add_option("--material", s.material, "Material, e.g. pa6")->required();
+  app.add_option("--material", s.material, "Material, e.g. pa6")
+      ->required()
+      ->type_name("MATERIAL");
   app.add_option("--diameter", s.diameter_mm, "Filament, mm")->capture_default_str();
   number("--width", s.width_mm, "Winding's width between the flanges, mm");
   number("--hub", s.hub_mm, "Winding's inner diameter, mm");
@@ -85,7 +87,8 @@ CommandRun new_command(CLI::App& app, const World& world) {
   number("--net", s.net_g, "Filament as sold, g");
   number("--net-sd", s.net_sd_g, "Its standard deviation, g");
   app.add_option("--body", s.body, "What the spool itself is made of")
-      ->capture_default_str();
+      ->capture_default_str()
+      ->type_name("BODY");
   number("--tare", s.tare_g, "Empty spool, g");
   number("--tare-sd", s.tare_sd_g, "Its standard deviation, g");
   app.add_flag("--hub-open", s.hub_open, "Air reaches the winding through the hub");
