@@ -80,11 +80,11 @@ std::array<double, kUnknowns> to_normals(const Priors& p, const Member& m) {
           offset(m.heat_of_mixing_j_mol, p.heat_of_mixing_j_mol),
           offset(m.opening_content, p.opening_content),
           offset(m.dryer_air_k, p.dryer_air_k),
+          factor(m.body_time, p.body_time_log),
           offset(m.dry_mass - 1.0, p.dry_mass),
           offset(m.tare_kg, p.tare_kg),
           offset(m.used, p.used),
-          offset(m.scale_drift_kg_day, p.scale_drift_kg_day),
-          factor(m.body_time, p.body_time_log)};
+          offset(m.scale_drift_kg_day, p.scale_drift_kg_day)};
 }
 
 std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,

@@ -35,12 +35,12 @@ constexpr InputWords kInputs[] = {
      1e-3, 1},
     {"opening_percent", "moisture at opening", &Member::opening_content, "%", 100, 2},
     {"dryer_air_offset_k", "dryer's air", &Member::dryer_air_k, "K", 1, 1},
+    {"body_time_factor", "body's water", &Member::body_time, "x", 1, 2},
     {"dry_mass_factor", "mass of filament", &Member::dry_mass, "x", 1, 3},
     {"tare_g", "tare", &Member::tare_kg, "g", 1000, 1},
     {"used_sd", "grams printed", &Member::used, "sd", 1, 1},
     {"scale_drift_g_day", "scale's drift", &Member::scale_drift_kg_day, "g/day", 1000,
      2},
-    {"body_time_factor", "body's water", &Member::body_time, "x", 1, 2},
 };
 static_assert(std::size(kInputs) == kUnknowns);
 

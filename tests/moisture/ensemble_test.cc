@@ -128,7 +128,7 @@ TEST_CASE("a member goes back to its normals") {
     }
   }
   // Where the prior is sure there is nothing to go back to.
-  CHECK(to_normals({.used = 0}, Member{})[10] == 0.0);
+  CHECK(to_normals({.used = 0}, Member{})[11] == 0.0);
 }
 
 TEST_CASE("the seed fixes the members") {
