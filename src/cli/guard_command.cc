@@ -57,18 +57,24 @@ class Guard {
       : words_(words), actions_(actions), job_path_(job_path), world_(world) {}
 
   Result<Report> check() {
-    auto job = open_job(job_path_);
+    auto job = open_job(job_path_, words_.reading.plate);
     if (!job) return job.error();
+    if (words_.reading.plate && job->container != Container::kProject) {
+      return Error{job_path_, "it is no packed project and has no plates",
+                   "leave --plate out", kExitUsage};
+    }
     job_ = *std::move(job);
     auto spools =
         gather_spools(words_, world_, spools_named_in(job_path_, *job_, world_));
     if (!spools) return spools.error();
     spools_ = *std::move(spools);
+    const auto reading = scan_options(spools_, words_, world_);
+    if (!reading) return reading.error();
     Progress progress(world_, "reading the job");
     // The fits need no job, and reading a job needs one core.
     auto fits = std::async(std::launch::async,
                            [this] { return fit_all(spools_, words_.shared, world_); });
-    auto trace = scan(job_->text, scan_options(spools_, world_));
+    auto trace = scan(job_->text, *reading);
     progress.phase("fitting the weighings");
     fits_ = fits.get();
     progress.phase("racing the job against the spool");

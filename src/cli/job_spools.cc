@@ -60,6 +60,7 @@ void add_job_options(CLI::App& app, JobWords& words) {
   app.add_option("--firmware", words.firmware,
                  "How the firmware reads G-code, where the job does not tell")
       ->type_name("ID");
+  add_reading_options(app, words.reading);
 }
 
 Result<SpoolMap> read_spool_map(const std::vector<std::string>& words) {
@@ -168,7 +169,8 @@ std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,
   return out;
 }
 
-ScanOptions scan_options(const JobSpools& spools, const World& world) {
+Result<ScanOptions> scan_options(const JobSpools& spools, const JobWords& words,
+                                 const World& world) {
   ScanOptions out;
   out.dialects = spools.rules.dialects;
   if (!spools.firmware.empty()) out.dialect_id = spools.firmware;
@@ -181,6 +183,8 @@ ScanOptions scan_options(const JobSpools& spools, const World& world) {
       out.filament_diameter_mm.emplace(t, mm);
     }
   }
+  const auto understood = understand_reading(words.reading, out);
+  if (!understood) return understood.error();
   return out;
 }
 

@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/reading_words.h"
 #include "cli/settings.h"
 #include "gcode/container.h"
 #include "gcode/scan.h"
@@ -19,6 +20,7 @@ struct JobWords {
   SharedWords shared;
   std::vector<std::string> spools;  ///< [T0=]SPOOL
   std::string firmware, printer;
+  ReadingWords reading;
 };
 void add_job_options(CLI::App& app, JobWords& words);
 
@@ -52,7 +54,9 @@ SpoolMap spools_named_in(const std::filesystem::path& path, const OpenJob& job,
 std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,
                                         const SharedWords& words, const World& world);
 
-ScanOptions scan_options(const JobSpools& spools, const World& world);
+/// How the jobs are to be read. Error (exit 64) names the option.
+Result<ScanOptions> scan_options(const JobSpools& spools, const JobWords& words,
+                                 const World& world);
 
 /// The spool word of each tool that extrudes. A bare word stands for the only one.
 /// Error (exit 64) for a tool without one.

@@ -119,9 +119,11 @@ class Planner {
   Result<std::vector<QueuedJob>> read_queue() const {
     std::vector<QueuedJob> out;
     for (const std::string& path : words_.jobs) {
-      const auto job = open_job(path);
+      const auto job = open_job(path, words_.on.reading.plate);
       if (!job) return job.error();
-      auto trace = scan(job->text, scan_options(spools_, world_));
+      const auto reading = scan_options(spools_, words_.on, world_);
+      if (!reading) return reading.error();
+      auto trace = scan(job->text, *reading);
       if (!trace) return trace.error();
       out.push_back({.name = std::filesystem::path(path).filename().string(),
                      .trace = *std::move(trace)});

@@ -33,8 +33,11 @@ void decide_start_mode(Reading& reading, const Metadata& m, const Evidence& e,
     reading.mode_source = source;
     reading.mode_guessed = guessed;
   };
-  if (options.e_mode)
-    return decide(*options.e_mode == EMode::kRelative, "given", false);
+  if (options.e_mode) {
+    return decide(*options.e_mode == EMode::kRelative,
+                  e.e_mode_stated ? "given, until the job's own M82 or M83" : "given",
+                  false);
+  }
   if (e.e_mode_stated) return decide(false, "the job's M82 and M83", false);
   if (m.relative_e) return decide(*m.relative_e, "the slicer's settings", false);
   if (!looks_relative(e))

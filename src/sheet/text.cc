@@ -198,6 +198,22 @@ void edit_section(std::string& out, const Report& report) {
   section(out, "Edits", lines);
 }
 
+/// The option that stands in place of a guess; empty for none.
+std::string_view option_for(std::string_view explained) {
+  struct Row {
+    std::string_view what, option;
+  };
+  static constexpr Row kRows[] = {{"firmware", "--firmware"},
+                                  {"E mode", "--e-mode"},
+                                  {"E unit", "--e-is"},
+                                  {"filament diameter", "--diameter"},
+                                  {"duration", "--duration"}};
+  for (const Row& row : kRows) {
+    if (row.what == explained) return row.option;
+  }
+  return {};
+}
+
 }  // namespace
 
 std::string report_text(const Report& report, const LocalZone& zone) {
@@ -217,8 +233,10 @@ std::string report_text(const Report& report, const LocalZone& zone) {
 std::string explain_text(const Trace& job) {
   std::vector<std::string> lines;
   for (const Explained& e : job.explained) {
+    const std::string_view option = e.guessed ? option_for(e.what) : "";
     lines.push_back(e.what + ": " + e.value + (e.guessed ? " (a guess; " : " (") +
-                    e.source + ")");
+                    e.source + ")" + (option.empty() ? "" : "; else give ") +
+                    std::string(option));
   }
   std::string out;
   section(out, "Read", lines);
