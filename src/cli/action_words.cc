@@ -24,9 +24,9 @@ void add_action_options(CLI::App& app, ActionWords& words) {
       ->type_name("ACTION")
       ->allow_extra_args(false);
   app.add_option("--attended", words.attended,
-                 "Hours in which somebody is there to answer a pause")
+                 "Hours in which somebody is there to answer a pause, 07:00-22:00")
       ->envname("DRYDEPTH_ATTENDED")
-      ->type_name("07:00-22:00");
+      ->type_name("HOURS");
 }
 
 Result<Actions> read_actions(const ActionWords& words) {

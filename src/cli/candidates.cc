@@ -13,16 +13,18 @@ struct WordList {
 };
 // Words with a fixed choice. CLI11 knows no choices here: a wrong one is refused where
 // it is used, with a sentence of its own.
-constexpr std::array<WordList, 10> kWordLists = {
+constexpr std::array<WordList, 11> kWordLists = {
     {{"--feed", "open dry-box live-dryer"},
      {"--limit", "cosmetic strength"},
      {"--fail-on", "may-cross will-cross cannot-tell"},
      {"--sort", "id moisture depth left exposure hot"},
      {"--color", "auto always never"},
      {"--history", "unknown"},
+     {"--action", "note message pause adjust"},
      {"--completion", "bash zsh fish"},
      {"log WORDS",
-      "weighing drying storage print stop scale room feed job log since until for"},
+      "weighing drying storage print piece coupon purge stop scale room feed job log "
+      "since until for"},
      {"rules WORD", "list show check"},
      {"config WORD", "show"}}};
 

@@ -9,12 +9,16 @@
 #include "base/json_reader.h"
 #include "base/nearest.h"
 #include "cli/places.h"
+#include "guard/pause.h"
 
 namespace drydepth {
 namespace {
 
 constexpr NumberRule kDryerC{
     .unit = "degrees Celsius", .min = 0, .max = 200, .example = "75"};
+
+constexpr NumberRule kPurgeMm{
+    .unit = "millimetres of filament", .min = 0, .max = 5000, .example = "120"};
 
 struct BuiltIn {
   const char* name;
@@ -32,16 +36,65 @@ constexpr std::array<BuiltIn, 5> kBuiltIns = {
 std::vector<DryerPoint> read_dryer(JsonReader in) {
   in.only_keys({"measured"});
   std::vector<DryerPoint> out;
-  for (JsonReader& point : in.objects("measured")) {
-    point.only_keys({"set_c", "measured_c"});
-    out.push_back(
-        {point.number("set_c", kDryerC), point.number("measured_c", kDryerC)});
-    if (out.size() > 1 && out.back().set_c <= out[out.size() - 2].set_c) {
-      point.fail("set_c", "the points do not rise", "put them in order of set_c");
+  for (JsonReader& entry : in.objects("measured")) {
+    entry.only_keys({"set_c", "measured_c", "position"});
+    const DryerPoint point{
+        entry.number("set_c", kDryerC), entry.number("measured_c", kDryerC),
+        entry.optional_text("position", "where in the chamber", "rear").value_or("")};
+    const auto before =
+        std::find_if(out.rbegin(), out.rend(),
+                     [&](const DryerPoint& p) { return p.position == point.position; });
+    if (before != out.rend() && point.set_c <= before->set_c) {
+      entry.fail("set_c", "the points do not rise", "put them in order of set_c");
     }
+    out.push_back(point);
   }
   if (out.empty()) in.fail("measured", "there is no point", "give at least one");
   return out;
+}
+
+PrinterConfig read_printer(JsonReader in) {
+  in.only_keys({"firmware", "purge", "purge_mm", "attended"});
+  PrinterConfig out;
+  out.firmware =
+      in.optional_text("firmware", "the id of a firmware", "marlin").value_or("");
+  out.purge = in.optional_text("purge", "a line of G-code", "M300").value_or("");
+  out.purge_mm = in.optional_number("purge_mm", kPurgeMm).value_or(0);
+  out.attended =
+      in.optional_text("attended", "hours of the day", "08:00-18:00").value_or("");
+  if (!out.attended.empty()) {
+    const auto hours = parse_attended(out.attended);
+    if (!hours) in.fail("attended", hours.error().what, hours.error().hint);
+  }
+  return out;
+}
+
+// Positions in the order of their first points.
+std::vector<std::string> positions_of(const std::vector<DryerPoint>& points) {
+  std::vector<std::string> out;
+  for (const DryerPoint& p : points) {
+    if (std::find(out.begin(), out.end(), p.position) == out.end()) {
+      out.push_back(p.position);
+    }
+  }
+  return out;
+}
+
+double measured_at(const std::vector<DryerPoint>& all, const std::string& position,
+                   double set_c) {
+  std::vector<DryerPoint> points;
+  for (const DryerPoint& p : all) {
+    if (p.position == position) points.push_back(p);
+  }
+  const auto offset = [](const DryerPoint& p) { return p.measured_c - p.set_c; };
+  if (set_c <= points.front().set_c) return set_c + offset(points.front());
+  if (set_c >= points.back().set_c) return set_c + offset(points.back());
+  const auto above =
+      std::find_if(points.begin(), points.end(),
+                   [set_c](const DryerPoint& p) { return p.set_c >= set_c; });
+  const DryerPoint a = *(above - 1), b = *above;
+  const double share = (set_c - a.set_c) / (b.set_c - a.set_c);
+  return set_c + offset(a) + share * (offset(b) - offset(a));
 }
 
 }  // namespace
@@ -61,12 +114,7 @@ Result<Config> parse_config(std::string_view text, std::string_view file) {
   }
   if (auto printers = in.optional_object("printers")) {
     for (const auto& [name, ignored] : printers->json().items()) {
-      JsonReader printer = printers->object(name);
-      printer.only_keys({"firmware", "purge"});
-      out.printers[name] = {
-          printer.optional_text("firmware", "the id of a firmware", "marlin")
-              .value_or(""),
-          printer.optional_text("purge", "a line of G-code", "M300").value_or("")};
+      out.printers[name] = read_printer(printers->object(name));
     }
   }
   if (auto dryers = in.optional_object("dryers")) {
@@ -87,24 +135,33 @@ Result<Config> load_config(const World& world) {
   return parse_config(*text, file.string());
 }
 
-Result<double> measured_c(const Config& config, std::string_view dryer, double set_c) {
-  const auto found = config.dryers.find(std::string(dryer));
+Result<DryerAir> dryer_air(const Config& config, std::string_view dryer, double set_c) {
+  const std::string name(dryer.substr(0, dryer.find('/')));
+  const auto found = config.dryers.find(name);
   if (found == config.dryers.end()) {
     std::vector<std::string> known;
-    for (const auto& [name, points] : config.dryers) known.push_back(name);
-    return Error{config.file, "unknown dryer \"" + std::string(dryer) + "\"",
-                 did_you_mean(dryer, known), kExitUsage};
+    for (const auto& [other, points] : config.dryers) known.push_back(other);
+    return Error{config.file, "unknown dryer \"" + name + "\"",
+                 did_you_mean(name, known), kExitUsage};
   }
-  const std::vector<DryerPoint>& points = found->second;
-  const auto offset = [](const DryerPoint& p) { return p.measured_c - p.set_c; };
-  if (set_c <= points.front().set_c) return set_c + offset(points.front());
-  if (set_c >= points.back().set_c) return set_c + offset(points.back());
-  const auto above =
-      std::find_if(points.begin(), points.end(),
-                   [set_c](const DryerPoint& p) { return p.set_c >= set_c; });
-  const DryerPoint a = *(above - 1), b = *above;
-  const double share = (set_c - a.set_c) / (b.set_c - a.set_c);
-  return set_c + offset(a) + share * (offset(b) - offset(a));
+  std::vector<std::string> wanted = positions_of(found->second);
+  const std::size_t count = wanted.size();
+  if (name.size() < dryer.size()) {
+    const std::string position(dryer.substr(name.size() + 1));
+    if (std::find(wanted.begin(), wanted.end(), position) == wanted.end()) {
+      return Error{config.file,
+                   "dryer \"" + name + "\" has no position \"" + position + "\"",
+                   did_you_mean(position, wanted), kExitUsage};
+    }
+    wanted = {position};
+  }
+  DryerAir out{measured_at(found->second, wanted.front(), set_c), wanted.front(),
+               count};
+  for (const std::string& position : wanted) {
+    const double c = measured_at(found->second, position, set_c);
+    if (c < out.measured_c) out = {c, position, count};
+  }
+  return out;
 }
 
 Origin settle(std::string_view name, const std::string& typed, const Config& config) {

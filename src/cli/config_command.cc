@@ -61,7 +61,10 @@ Json config_json(const Config& config, const std::vector<Shown>& settings) {
   }
   out["printers"] = Json::object();
   for (const auto& [name, printer] : config.printers) {
-    out["printers"][name] = {{"firmware", printer.firmware}, {"purge", printer.purge}};
+    out["printers"][name] = {{"firmware", printer.firmware},
+                             {"purge", printer.purge},
+                             {"purge_mm", number_json(printer.purge_mm)},
+                             {"attended", printer.attended}};
   }
   out["dryers"] = Json::object();
   for (const auto& [name, points] : config.dryers) {
@@ -69,6 +72,7 @@ Json config_json(const Config& config, const std::vector<Shown>& settings) {
     for (const DryerPoint& p : points) {
       list.push_back(
           {{"set_c", number_json(p.set_c)}, {"measured_c", number_json(p.measured_c)}});
+      if (!p.position.empty()) list.back()["position"] = p.position;
     }
     out["dryers"][name] = {{"measured", list}};
   }
@@ -88,13 +92,19 @@ std::string config_text(const Config& config, const std::vector<Shown>& settings
     out += "printer " + name + ":";
     if (!printer.firmware.empty()) out += " firmware " + printer.firmware;
     if (!printer.purge.empty()) out += " purge \"" + printer.purge + "\"";
+    if (printer.purge_mm > 0) {
+      out += " purge allowance " + format_shortest(printer.purge_mm) + " mm";
+    }
+    if (!printer.attended.empty()) out += " attended " + printer.attended;
     out += "\n";
   }
   for (const auto& [name, points] : config.dryers) {
     out += "dryer " + name + ":";
     for (const DryerPoint& p : points) {
       out += " set " + format_shortest(p.set_c) + " C, measured " +
-             format_shortest(p.measured_c) + " C" + (&p == &points.back() ? "" : ";");
+             format_shortest(p.measured_c) + " C" +
+             (p.position.empty() ? "" : " at " + p.position) +
+             (&p == &points.back() ? "" : ";");
     }
     out += "\n";
   }

@@ -52,9 +52,12 @@ void add_hands(Feed in_use, std::vector<FeedAir>& airs) {
 // Everything up to the report: no file has been touched when this returns.
 class Guard {
  public:
-  Guard(const JobWords& words, const Actions& actions, const std::string& job_path,
+  Guard(const JobWords& words, Actions actions, const std::string& job_path,
         const World& world)
-      : words_(words), actions_(actions), job_path_(job_path), world_(world) {}
+      : words_(words),
+        actions_(std::move(actions)),
+        job_path_(job_path),
+        world_(world) {}
 
   Result<Report> check() {
     auto job = open_job(job_path_, words_.reading.plate);
@@ -70,6 +73,9 @@ class Guard {
     spools_ = *std::move(spools);
     const auto reading = scan_options(spools_, words_, world_);
     if (!reading) return reading.error();
+    // Read and checked with the settings file.
+    const auto hours = parse_attended(spools_.attended);
+    if (hours && !actions_.attended) actions_.attended = *hours;
     Progress progress(world_, "reading the job");
     // The fits need no job, and reading a job needs one core.
     auto fits = std::async(std::launch::async,
@@ -158,7 +164,7 @@ class Guard {
   }
 
   const JobWords& words_;
-  const Actions& actions_;
+  Actions actions_;
   const std::string& job_path_;
   const World& world_;
   JobSpools spools_;

@@ -29,6 +29,8 @@ Result<Done> take_mounted(const JobWords& words, JobSpools& out) {
   const auto known = out.settings.config.printers.find(*printer);
   if (known != out.settings.config.printers.end()) {
     out.firmware = known->second.firmware;
+    out.purge_mm = known->second.purge_mm;
+    out.attended = known->second.attended;
   }
   if (!out.map.empty()) return Done{};
   for (const Mount& mount : *mounts) {
@@ -56,10 +58,10 @@ void add_job_options(CLI::App& app, JobWords& words) {
   app.add_option("--printer", words.printer,
                  "Printer whose mounted spools stand where --spool says nothing")
       ->envname("DRYDEPTH_PRINTER")
-      ->type_name("NAME");
+      ->type_name("PRINTER");
   app.add_option("--firmware", words.firmware,
                  "How the firmware reads G-code, where the job does not tell")
-      ->type_name("ID");
+      ->type_name("FIRMWARE");
   add_reading_options(app, words.reading);
 }
 
@@ -175,6 +177,7 @@ Result<ScanOptions> scan_options(const JobSpools& spools, const JobWords& words,
   out.dialects = spools.rules.dialects;
   if (!spools.firmware.empty()) out.dialect_id = spools.firmware;
   out.environment = world.environment;
+  out.purge_mm = spools.purge_mm;
   for (const auto& [tool, word] : spools.map) {
     if (word == kNobody) continue;
     const double mm =

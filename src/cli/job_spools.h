@@ -39,6 +39,8 @@ struct JobSpools {
   std::map<std::string, LoadedSpool> loaded{};  ///< by the word that named it
   std::map<int, Feed> feeds{};  ///< of mounted spools, where that was said
   std::string firmware{};       ///< typed, else the printer's by the settings file
+  double purge_mm = 0;          ///< the printer's allowance, by the settings file
+  std::string attended{};       ///< hours, the same
 };
 /// `named`: spools that the job names itself; an option stands over them, they stand
 /// over a mount. Error for the first option, mount or record that is wrong.

@@ -5,6 +5,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cmath>
 #include <memory>
 
 #include "base/exit_code.h"
@@ -46,22 +47,34 @@ bool has_word(const LogWords& words, std::initializer_list<const char*> any) {
   });
 }
 
-// A dryer set to 82 C that the settings file knows to reach 75 C was at 75 C.
-Result<std::string> correct_dryer(LogWords& words, const World& world) {
+// A dryer set to 82 C that the settings file knows to reach 75 C was at 75 C; the
+// record keeps both. Returns what the answer adds.
+Result<std::string> correct_dryer(const LogWords& words, const World& world,
+                                  std::vector<Event>& events) {
   if (words.dryer.empty()) return std::string();
-  if (words.words.size() < 2 || words.words[0] != "drying") {
+  auto* interval = events.empty() ? nullptr : std::get_if<Interval>(&events.front());
+  auto* heater = interval != nullptr && interval->kind == SpanKind::kDrying
+                     ? std::get_if<HeaterAir>(&*interval->air)
+                     : nullptr;
+  if (heater == nullptr) {
     return Error{"--dryer", "only a drying with a temperature has a dryer",
                  "write e.g. log SPOOL drying 82C --dryer NAME", kExitUsage};
   }
-  const auto set = parse_temperature_k(words.words[1]);
-  if (!set) return set.error();
   const auto config = load_config(world);
   if (!config) return config.error();
-  const double set_c = to_celsius(Kelvin{*set}).value;
-  const auto real = measured_c(*config, words.dryer, set_c);
-  if (!real) return real.error();
-  words.words[1] = format_fixed(*real, 1) + "C";
-  return " (" + words.dryer + " set to " + format_shortest(set_c) + " C)";
+  const double set_c = to_celsius(Kelvin{heater->temperature_k}).value;
+  const auto air = dryer_air(*config, words.dryer, set_c);
+  if (!air) return air.error();
+  heater->set_k = heater->temperature_k;
+  // To a tenth: no thermometer in a dryer knows more.
+  heater->temperature_k =
+      to_kelvin(Celsius{std::round(air->measured_c * 10) / 10}).value;
+  std::string out = ", as measured in " + words.dryer.substr(0, words.dryer.find('/'));
+  if (!air->position.empty()) out += " at " + air->position;
+  if (words.dryer.find('/') == words.dryer.npos && air->positions > 1) {
+    out += ", the coldest of " + std::to_string(air->positions) + " places";
+  }
+  return out;
 }
 
 // A log's path as typed holds from where the person stands; the record wants it seen
@@ -169,10 +182,10 @@ Result<std::string> log_event(LogWords words, const World& world) {
   if (!path) return path.error();
   const auto record = load_spool(*path);
   if (!record) return record.error();
-  const auto corrected = correct_dryer(words, world);
-  if (!corrected) return corrected.error();
   auto events = read_events(words, world);
   if (!events) return events.error();
+  const auto corrected = correct_dryer(words, world, *events);
+  if (!corrected) return corrected.error();
   Instant stop_at{};
   if (events->empty()) {
     const auto entry = parse_log(words.words, Clock{world.now, world.zone});
@@ -260,7 +273,8 @@ CommandRun log_command(CLI::App& app, const World& world) {
   app.add_option("--csv", words->csv, "Weighings of a scale's file, with their times")
       ->type_name("FILE");
   app.add_option("--dryer", words->dryer,
-                 "Dryer whose set temperature the settings file corrects")
+                 "Dryer, or dryer/place in it, whose set temperature the settings file "
+                 "corrects")
       ->type_name("DRYER");
   app.add_flag("--strict", words->strict, "Refuse what is odd instead of asking");
   add_effect_options(app, words->shared, words->quiet);

@@ -198,6 +198,7 @@ std::string air_text(const AirSpec& air) {
   }
   if (const auto* heater = std::get_if<HeaterAir>(&air)) {
     std::string out = degrees(heater->temperature_k);
+    if (heater->set_k) out += " (set to " + degrees(*heater->set_k) + ")";
     if (heater->room) out += " in room air " + air_text(AirSpec{*heater->room});
     return out;
   }

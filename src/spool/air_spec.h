@@ -20,6 +20,8 @@ struct HeaterAir {
   std::optional<double>
       exchange_m3_s{};  ///< at the heater's temperature; absent: vented
   std::optional<double> chamber_m3{};
+  /// What the dial said, where the temperature above was corrected; changes nothing.
+  std::optional<double> set_k{};
   bool operator==(const HeaterAir&) const = default;
 };
 

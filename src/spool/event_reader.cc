@@ -77,6 +77,9 @@ AirSpec read_air(JsonReader in) {
       to_kelvin(Celsius{in.number("temperature_c", kAirTemperature)}).value;
   if (auto room = in.optional_object("room")) out.room = read_stated(*room);
   out.exchange_m3_s = in.optional_number("exchange_m3_h", kExchange);
+  if (const auto set_c = in.optional_number("set_c", kAirTemperature)) {
+    out.set_k = to_kelvin(Celsius{*set_c}).value;
+  }
   if (out.exchange_m3_s) *out.exchange_m3_s /= kSecondsPerHour;
   out.chamber_m3 = in.optional_number("chamber_m3", kChamber);
   return out;

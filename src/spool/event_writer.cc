@@ -27,6 +27,7 @@ struct AirWriter {
   Json operator()(const HeaterAir& air) const {
     Json out;
     out["temperature_c"] = rounded(to_celsius(Kelvin{air.temperature_k}).value);
+    if (air.set_k) out["set_c"] = rounded(to_celsius(Kelvin{*air.set_k}).value);
     if (air.room) out["room"] = stated_json(*air.room);
     if (air.exchange_m3_s) {
       out["exchange_m3_h"] = rounded(*air.exchange_m3_s * kSecondsPerHour);

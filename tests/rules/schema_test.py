@@ -1,6 +1,7 @@
 #!/usr/bin/env python3
-"""The rule files and a spool record against their JSON Schemas, by a validator that
-knows nothing of the tool (python3-jsonschema), and the schemas against wrong files.
+"""The rule files, a spool record, settings and mounts against their JSON Schemas, by a
+validator that knows nothing of the tool (python3-jsonschema), and the schemas against
+wrong files.
 
   schema_test.py path/to/repository
 
@@ -50,6 +51,15 @@ SETS = [
       (["events", 2, "lengths"], []), (["events", 2, "lengths", 0, "design_mm"], None),
       (["events", 3, "pops"], -1), (["events", 3, "pops"], "five"),
       (["events", 3, "length_mm"], "100mm")]),
+    ("config", [ROOT / "tests/data/settings/config.json", ROOT / "samples/config.json"],
+     [(["format"], None), (["rooms"], "21C/60%"), (["room"], "21C"), (["feed"], "dryer"),
+      (["printers", "left", "purge_mm"], -1), (["printers", "left", "attended"], "8-18"),
+      (["printers", "left", "nozzle"], 0.4), (["dryers", "attic", "measured"], []),
+      (["dryers", "oven", "measured", 0, "set_c"], None)]),
+    ("mounts", [ROOT / "tests/data/settings/mounts.json"],
+     [(["format"], "drydepth-mounts/2"), (["mounts", 0, "tool"], 0.5),
+      (["mounts", 0, "spool"], None), (["mounts", 1, "feed"], "closed"),
+      (["mounts", 0, "colour"], "black")]),
 ]
 
 

@@ -79,6 +79,8 @@ TEST_CASE("kinds of air") {
                  .room = room,
                  .exchange_m3_s = 0.36 / 3600,
                  .chamber_m3 = 0.02}},
+      {R"({"temperature_c": 26.85, "set_c": 36.85})",
+       HeaterAir{.temperature_k = 300, .set_k = 310}},
       {R"({"log": "dryer.csv"})", AirLog{"dryer.csv"}},
   };
   for (const Row& row : rows) {
