@@ -14,7 +14,7 @@ namespace {
 constexpr double kLimit = 0.005;
 
 // Places in a member's vector of normals.
-enum : std::size_t { kGap, kStrand, kDryMass = 8, kTare = 9, kUsed, kDrift, kBody };
+enum : std::size_t { kGap, kStrand, kBody = 8, kDryMass, kTare, kUsed, kDrift };
 
 const InputEffect* find(const Sensitivity& s, std::size_t unknown) {
   const auto at =

@@ -204,7 +204,7 @@ TEST_CASE("errors of a material file") {
       {"status", R"({"id": "pa6", "density_kg_m3": {"status": "measured"}})",
        "mine.json /density_kg_m3/status: unknown word \"measured\"; known: read, "
        "derived, "
-       "from memory, common practice, no source"},
+       "from memory, common practice, no source, own choice"},
       {"no source", R"({"id": "pa6", "density_kg_m3": {"source": ""}})",
        "mine.json /density_kg_m3/source: expected the source in words, got \"\"; write "
        "e.g. \"data sheet of the maker, 2025\""},

@@ -39,7 +39,7 @@ TEST_CASE("what a rule file is, or what is wrong with it") {
       {"format", R"({"format": "drydepth-matter/1"})",
        "mine.json /format: unknown word \"drydepth-matter/1\"; did you mean "
        "drydepth-material/1? Known: drydepth-material/1, drydepth-body/1, "
-       "drydepth-firmware/1, drydepth-evidence/1"},
+       "drydepth-firmware/1, drydepth-policy/1, drydepth-evidence/1"},
       {"key", R"({"format": "drydepth-material/1", "id": "pa6", "limit": {}})",
        "mine.json /limit: unknown key; did you mean limits? Known: format, id, name, "
        "density_kg_m3, heat_capacity_j_kg_k, isotherm, diffusivity, limits, drying, "

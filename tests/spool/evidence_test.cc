@@ -320,12 +320,12 @@ TEST_CASE("signs move the outer wraps the right way, never by more than their od
 
 TEST_CASE("a piece that cannot be is named with its time and the likely mistakes") {
   const Shown shown = show(Member{});
-  const Spool spool = make_spool(weighed(shown) + "," + piece(0.06));
+  const Spool spool = make_spool(weighed(shown) + "," + piece(0.08));
   const SpoolFit fitted = fit(spool);
   REQUIRE_FALSE(fitted.suspects.empty());
   const std::string& last = fitted.suspects.back();
   INFO(last);
-  CHECK(last.starts_with("the piece cut at 2026-03-06T07:31:00Z (6."));
+  CHECK(last.starts_with("the piece cut at 2026-03-06T07:31:00Z (8."));
   CHECK(last.ends_with(
       "above what the rest of the record foresees: weighed late in damp air, cut from "
       "deeper inside, or did something fall off or boil out of it?"));
