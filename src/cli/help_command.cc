@@ -147,15 +147,14 @@ Result<std::string> answer_help(CLI::App& root, const HelpWords& words,
                  kExitUsage};
   }
   return words.man ? man_page(program, command, world.version)
-                   : root.get_subcommand(name)->help();
+                   : root.get_subcommand(name)->help(program.name);
 }
 
 }  // namespace
 
 CommandRun help_command(CLI::App& app, const World& world) {
   auto words = std::make_shared<HelpWords>();
-  app.add_option("COMMAND", words->words, "The command; left out: the whole tool")
-      ->expected(0, -1);
+  app.add_option("COMMAND", words->words, "The command; left out: the whole tool");
   app.add_flag("--man", words->man, "Print the manual page, in troff's man macros");
   app.add_option("--completion", words->completion,
                  "Print the script that completes words in bash, zsh or fish")

@@ -105,7 +105,7 @@ int run(int argc, char** argv) {
     commands.emplace_back(sub, c.declare(*sub, world));
   }
   const std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
-  if (const auto error = drydepth::unknown_command(app, words)) {
+  if (const auto error = drydepth::wrong_start(app, words)) {
     return drydepth::complain(world, *error);
   }
   try {

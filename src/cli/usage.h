@@ -15,9 +15,9 @@ namespace drydepth {
 /// reason of the other, and names the nearest one.
 Error usage_error(const CLI::App& program, const CLI::Error& error);
 
-/// The first word that is no option when it names no command: CLI11 would only say that
-/// one is missing. `words` are those behind the program's name.
-std::optional<Error> unknown_command(const CLI::App& program,
-                                     std::span<const std::string> words);
+/// What is wrong before the command, or with its name: CLI11 would only say that one is
+/// missing. `words` are those behind the program's name.
+std::optional<Error> wrong_start(const CLI::App& program,
+                                 std::span<const std::string> words);
 
 }  // namespace drydepth
