@@ -116,7 +116,9 @@ Result<ExponentialReport> compare(const LoadedSpool& spool) {
   ExponentialReport out;
   out.readings = hours.size();
   out.fit = fit_exponential(hours, gross, ExponentialForm::kFree);
-  const double net = out.fit.asymptote - spool.contest.priors.tare_kg;
+  const auto bodies = static_cast<std::size_t>(std::count_if(
+      last, timeline.spans.rend(), [](const Span& s) { return s.respool; }));
+  const double net = out.fit.asymptote - tare_of(spool.contest.priors, bodies);
   out.content = out.fit.amplitude * std::exp(-out.fit.rate * hours.back()) / net;
   return out;
 }
@@ -161,6 +163,7 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
   out.spools.push_back({.record = contest.record,
                         .material = contest.material,
                         .body = loaded->body,
+                        .priors = contest.priors,
                         .limits = contest.limits,
                         .now = race.now,
                         .timeline = contest.timeline,

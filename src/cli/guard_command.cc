@@ -134,6 +134,7 @@ class Guard {
                       .record = contest.record,
                       .material = contest.material,
                       .body = loaded.body,
+                      .priors = contest.priors,
                       .limits = contest.limits,
                       .now = race.now,
                       .timeline = contest.timeline,

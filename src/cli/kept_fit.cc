@@ -143,7 +143,7 @@ FitKey fit_key(const Contest& contest, const PosteriorOptions& options,
   }
   for (const Span& span : contest.timeline.spans) {
     // What runs on beyond what was learned last does not matter to the fit.
-    if (!last || span.from >= *last) break;
+    if (!last || (span.respool ? span.from > *last : span.from >= *last)) break;
     hash.add(format_instant(span.from));
     hash.add(air_key(span.air));
     if (span.air_end) hash.add(air_key(AirSpec{*span.air_end}));

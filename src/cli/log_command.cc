@@ -23,6 +23,7 @@
 #include "spool/quantity.h"
 #include "spool/scale_log.h"
 #include "spool/shelf.h"
+#include "spool/wound.h"
 
 namespace drydepth {
 namespace {
@@ -165,6 +166,8 @@ Result<SpoolRecord> change(const SpoolRecord& record, const std::vector<Event>& 
   }
   const auto masses = check_masses(*out, material);
   if (!masses) return masses.error();
+  const auto wound = check_respools(*out, material);
+  if (!wound) return wound.error();
   return out;
 }
 
@@ -197,6 +200,10 @@ Result<std::string> log_event(LogWords words, const World& world) {
       find_material(rules->materials, record->material, record->file + " /material");
   if (!material) return material.error();
   for (Event& event : *events) {
+    if (const auto* respool = std::get_if<Respool>(&event)) {
+      const auto body = find_body(rules->bodies, respool->body.kind, "log respool");
+      if (!body) return body.error();
+    }
     const auto settled = settle_air_log(words, *path, event);
     if (!settled) return settled.error();
   }
@@ -268,6 +275,8 @@ CommandRun log_command(CLI::App& app, const World& world) {
          "piece 3.42g 3.35g [scale 1mg] [dried 80C] [TIME] | "
          "coupon 20=20.33 100=99.47 [sd 0.02] [TIME] | "
          "purge [5pops | no pops] [strings | no strings] [of 100mm] [TIME] | "
+         "respool BODY [tare MASS] [hub 80mm] [width 55mm] [outer 190mm] [AIR] [TIME] "
+         "| "
          "stop [TIME]; AIR: 23C/45% or log FILE; SPAN: since TIME, until TIME, for 12h")
       ->required();
   app.add_option("--csv", words->csv, "Weighings of a scale's file, with their times")

@@ -183,6 +183,7 @@ class Planner {
                              .record = contest.record,
                              .material = contest.material,
                              .body = loaded.body,
+                             .priors = contest.priors,
                              .limits = contest.limits,
                              .now = now.now,
                              .timeline = contest.timeline,

@@ -11,6 +11,7 @@
 #include "spool/lot.h"
 #include "spool/quantity.h"
 #include "spool/shelf.h"
+#include "spool/wound.h"
 
 namespace drydepth {
 namespace {
@@ -172,6 +173,36 @@ Result<Settings> understand(const SharedWords& words, const World& world) {
   return out;
 }
 
+namespace {
+
+// The bodies of a record by their rules: the first, those of its respools, and the one
+// it is on at a moment.
+struct Bodies {
+  Body first, now;
+  std::vector<Body> later;
+};
+
+Result<Bodies> find_bodies(const std::vector<Body>& rules, const SpoolRecord& record,
+                           Instant at) {
+  Bodies out;
+  const auto first = find_body(rules, record.body.kind, record.file + " /body/kind");
+  if (!first) return first.error();
+  out.first = out.now = *first;
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    const auto* respool = std::get_if<Respool>(&record.events[i]);
+    if (respool == nullptr) continue;
+    const auto body =
+        find_body(rules, respool->body.kind,
+                  record.file + " /events/" + std::to_string(i) + "/body/kind");
+    if (!body) return body.error();
+    out.later.push_back(*body);
+    if (respool->at <= at) out.now = *body;
+  }
+  return out;
+}
+
+}  // namespace
+
 Result<LoadedSpool> load_spool(const std::string& word, const Settings& settings,
                                const Rules& rules) {
   const auto path = find_spool(settings.shelf, word);
@@ -189,10 +220,12 @@ Result<LoadedSpool> lay_out_spool(SpoolRecord read, const std::filesystem::path&
       find_material(rules.materials, record->material, record->file + " /material");
   if (!material) return material.error();
   *material = of_lot(*record, *material);
-  auto body = find_body(rules.bodies, record->body.kind, record->file + " /body/kind");
-  if (!body) return body.error();
+  auto bodies = find_bodies(rules.bodies, *record, settings.at);
+  if (!bodies) return bodies.error();
   const auto masses = check_masses(*record, *material);
   if (!masses) return masses.error();
+  const auto wound = check_respools(*record, *material);
+  if (!wound) return wound.error();
   const auto layers = check_layers(*record, *material);
   if (!layers) return layers.error();
   auto timeline = make_timeline(*record, settings.at, settings.room);
@@ -220,9 +253,10 @@ Result<LoadedSpool> lay_out_spool(SpoolRecord read, const std::filesystem::path&
                               .timeline = *std::move(timeline),
                               .limits = limits_of(*material),
                               .room = settings.room},
-                  .body = *std::move(body),
+                  .body = bodies->now,
                   .notes = {}};
-  out.contest.priors = spool_priors(out.contest.record, *material, out.body);
+  out.contest.priors =
+      spool_priors(out.contest.record, *material, bodies->first, bodies->later);
   for (Span& span : out.contest.timeline.spans) {
     // A print whose air nobody logged stood in its feed's usual air.
     if (span.kind != SpanKind::kPrint || !span.room_assumed) continue;

@@ -34,9 +34,8 @@ std::string sheet_of(Report report, const JobWords& words, const World& world) {
   for (SpoolReport& spool : report.spools) {
     if (!spool.told) continue;
     spool.course =
-        weight_course(spool.record, spool.material,
-                      spool_priors(spool.record, spool.material, spool.body),
-                      spool.timeline, spool.fit.members, words.shared.threads);
+        weight_course(spool.record, spool.material, spool.priors, spool.timeline,
+                      spool.fit.members, words.shared.threads);
   }
   return job_sheet(report, world.zone);
 }

@@ -136,14 +136,13 @@ std::vector<LayerShare> layer_shares(const Lineup& lineup) {
   std::vector<LayerShare> out;
   const double each = 1.0 / static_cast<double>(lineup.members.size());
   for (std::size_t m = 0; m < lineup.members.size(); ++m) {
-    const PackSolver solver =
-        spool_solver(lineup.contest.record, lineup.contest.material, lineup.members[m]);
+    const PackModel& model = lineup.models[m];
     const PackState& state = lineup.starts[m];
     out.resize(static_cast<std::size_t>(state.layers));
     for (std::size_t k = 0; k < out.size(); ++k) {
       const int layer = state.layers - 1 - static_cast<int>(k);
-      out[k].mass_kg = remaining_mass_kg(solver.model(), state, layer);
-      if (layer_content(solver.model(), state, layer) > lineup.limit) {
+      out[k].mass_kg = remaining_mass_kg(model, state, layer);
+      if (layer_content(model, state, layer) > lineup.limit) {
         out[k].above += each;
       }
     }

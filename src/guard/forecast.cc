@@ -153,7 +153,8 @@ NextBest next_reading(const Contest& contest, const AirSpec& air, bool drying,
     for (std::size_t k = 0; k < count; ++k) {
       if (k > 0) solver.advance(state, around, kSecondsPerHour);
       reading[k][m] = foreseen_kg({.dry_kg = remaining_mass_kg(model, state),
-                                   .content = mean_content(model, state)},
+                                   .content = mean_content(model, state),
+                                   .body = bodies_at_end(contest.timeline)},
                                   contest.priors, member, 0);
     }
     if (drying) depth[m] = dry_depth_kg(model, state, limit);

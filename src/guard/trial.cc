@@ -50,12 +50,14 @@ Lineup line_up(const Contest& contest, const std::vector<DrawPoint>& job, double
              .limit = limit,
              .members = members,
              .starts = std::vector<PackState>(members.size()),
+             .models = std::vector<PackModel>(members.size()),
              .threads = threads};
   for_each_index(members.size(), threads, [&](std::size_t k) {
     PackSolver solver = spool_solver(contest.record, contest.material, members[k]);
     out.starts[k] =
         replay(solver, contest.record, contest.priors, contest.timeline, members[k])
             .state;
+    out.models[k] = solver.model();
   });
   return out;
 }
@@ -63,7 +65,8 @@ Lineup line_up(const Contest& contest, const std::vector<DrawPoint>& job, double
 double crossing_kg(const Lineup& lineup, std::size_t member, const Way& way) {
   const Contest& contest = lineup.contest;
   const Member& m = lineup.members[member];
-  PackSolver solver = spool_solver(contest.record, contest.material, m);
+  const PackModel& model = lineup.models[member];
+  PackSolver solver(model.polymer, model.winding, model.properties);
   PackState state = lineup.starts[member];
   for (const Stay& stay : way.before) stand(solver, state, stay, contest, m);
   take_from_outside(solver.model(), way.discard_kg, state);

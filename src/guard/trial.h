@@ -37,6 +37,7 @@ struct Lineup {
   double limit = 0;              ///< the deciding one, kg/kg
   std::vector<Member> members{};
   std::vector<PackState> starts{};  ///< one a member
+  std::vector<PackModel> models{};  ///< of the winding that each of them has then
   unsigned threads = 0;
 };
 Lineup line_up(const Contest& contest, const std::vector<DrawPoint>& job, double limit,

@@ -37,6 +37,7 @@ class PackSolver {
              const PackProperties& properties, const PackOptions& options = {});
 
   const PackModel& model() const { return model_; }
+  const PackOptions& options() const { return options_; }
 
   /// The spool with one content everywhere, gap air in equilibrium with it.
   PackState uniform(DryBasis content, Kelvin temperature) const;

@@ -32,6 +32,20 @@ std::string interval_text(const Interval& i, const LocalZone& zone) {
   return out + " " + span_text(i, zone);
 }
 
+std::string respool_text(const Respool& r, const LocalZone& zone) {
+  std::string out = "respool onto " + r.body.kind;
+  if (r.body.tare_kg) out += ", tare " + grams(*r.body.tare_kg, 1);
+  if (r.body.hub_open) out += ", hub open";
+  const auto add = [&](const char* name, const std::optional<double>& m) {
+    if (m) out += ", " + std::string(name) + " " + millimetres(*m);
+  };
+  add("hub", r.hub_diameter_m);
+  add("width", r.width_m);
+  add("outside", r.outer_diameter_m);
+  if (r.air) out += ", in " + air_text(*r.air);
+  return out + ", at " + format_local(r.at, zone);
+}
+
 std::string winding_text(const SpoolRecord& r) {
   std::string out = "winding: width " + millimetres(r.winding.width_m);
   if (r.winding.hub_diameter_m)
@@ -73,6 +87,9 @@ std::string opened_text(const SpoolRecord& r, const LocalZone& zone) {
 std::string event_text(const Event& event, const LocalZone& zone) {
   if (const auto* interval = std::get_if<Interval>(&event)) {
     return interval_text(*interval, zone);
+  }
+  if (const auto* respool = std::get_if<Respool>(&event)) {
+    return respool_text(*respool, zone);
   }
   const auto* found = std::get_if<Weighing>(&event);
   if (found == nullptr) {

@@ -164,7 +164,8 @@ std::string spool_facts(const Report& report, const SpoolReport& spool,
                         const LocalZone& zone) {
   const SpoolRecord& record = spool.record;
   std::string body = spool.body.kind;
-  if (record.body.tare_kg) body += ", tare " + grams_text(*record.body.tare_kg);
+  const auto& tare_kg = body_at(record, spool.timeline.to).tare_kg;
+  if (tare_kg) body += ", tare " + grams_text(*tare_kg);
   std::vector<HtmlFact> facts{
       {"material", spool.material.name + " (" + spool.material.id + "), " +
                        format_shortest(record.filament_diameter_m * 1e3) + " mm"},

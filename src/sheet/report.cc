@@ -6,6 +6,7 @@
 
 #include "base/numbers.h"
 #include "sheet/words.h"
+#include "spool/wound.h"
 
 namespace drydepth {
 namespace {
@@ -90,7 +91,7 @@ double kg_per_mm(const SpoolReport& spool) {
 }
 
 double wraps_of(const SpoolReport& spool, double mass_kg) {
-  const Winding winding = spool_winding(spool.record, spool.material);
+  const Winding winding = wound_at(spool.record, spool.material, spool.timeline);
   double wraps = 0.0;
   int layer = static_cast<int>(spool.now.layers.size()) - 1;
   for (const LayerEstimate& l : spool.now.layers) {

@@ -69,6 +69,7 @@ struct SpoolReport {
   SpoolRecord record{};
   Material material{};
   Body body{};
+  SpoolPriors priors{};
   Limits limits{};
   SpoolEstimate now{};
   Timeline timeline{};

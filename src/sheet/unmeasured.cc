@@ -28,7 +28,7 @@ void about_weighings(const SpoolReport& spool, const Span* drying,
   } else if (drying && readings.back().at < drying->to) {
     out.push_back("The spool was not weighed after its last drying.");
   }
-  if (!spool.record.body.tare_kg) {
+  if (!body_at(spool.record, spool.timeline.to).tare_kg) {
     out.push_back("The empty body was not weighed: its mass is a guess.");
   }
 }

@@ -77,18 +77,32 @@ std::optional<Error> twice_weighed(const SpoolRecord& record, std::size_t i,
                   "keep one, or mend one of the two times");
 }
 
+std::optional<Error> wound_while_busy(const SpoolRecord& record, std::size_t i,
+                                      const Respool& respool, const Interval& before) {
+  const bool busy = before.kind != SpanKind::kStorage && respool.at > before.from &&
+                    (!before.to || respool.at < *before.to);
+  if (!busy) return std::nullopt;
+  const std::string kind(kind_name(before.kind));
+  return error_at(record, i, "at",
+                  "wound over at " + format_instant(respool.at) +
+                      ", in the middle of the " + kind + " that starts at " +
+                      format_instant(before.from),
+                  "end the " + kind + " first, or mend one of the two times");
+}
+
 std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
                                 const Weighing& weighing) {
-  if (!record.body.tare_kg) return std::nullopt;
-  const double sd = std::hypot(record.body.tare_sd_kg, weighing.scale_sd_kg);
-  if (weighing.gross_kg >= *record.body.tare_kg - kSigmas * sd) return std::nullopt;
-  return error_at(record, i, "gross_g",
-                  grams(weighing.gross_kg) + " is less than the empty spool's " +
-                      grams(*record.body.tare_kg),
-                  unit_slip(weighing.gross_kg, *record.body.tare_kg,
-                            *record.body.tare_kg +
-                                kOverLabel * record.winding.full_net_kg.value_or(0))
-                      .value_or("check the reading, its unit and the tare"));
+  const BodyRecord& body = body_at(record, i);
+  if (!body.tare_kg) return std::nullopt;
+  const double sd = std::hypot(body.tare_sd_kg, weighing.scale_sd_kg);
+  if (weighing.gross_kg >= *body.tare_kg - kSigmas * sd) return std::nullopt;
+  return error_at(
+      record, i, "gross_g",
+      grams(weighing.gross_kg) + " is less than the empty spool's " +
+          grams(*body.tare_kg),
+      unit_slip(weighing.gross_kg, *body.tare_kg,
+                *body.tare_kg + kOverLabel * record.winding.full_net_kg.value_or(0))
+          .value_or("check the reading, its unit and the tare"));
 }
 
 struct Capacity {
@@ -114,16 +128,16 @@ Capacity full_capacity(const SpoolRecord& record, const Material& material) {
 std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
                                     const Weighing& weighing, const Capacity& full,
                                     double saturation) {
-  if (!record.body.tare_kg) return std::nullopt;
-  const double body_kg =
-      (1 + kBodyWater) * *record.body.tare_kg + kSigmas * record.body.tare_sd_kg;
+  const BodyRecord& body = body_at(record, i);
+  if (!body.tare_kg) return std::nullopt;
+  const double body_kg = (1 + kBodyWater) * *body.tare_kg + kSigmas * body.tare_sd_kg;
   const double most_kg =
       full.filament_kg * (1 + kOverSaturation * saturation) + body_kg;
   if (weighing.gross_kg <= most_kg) return std::nullopt;
   return error_at(record, i, "gross_g",
                   grams(weighing.gross_kg) + " is more than this spool can weigh, " +
                       grams(most_kg) + " wet to the core (" + full.reason + ")",
-                  unit_slip(weighing.gross_kg, *record.body.tare_kg, most_kg)
+                  unit_slip(weighing.gross_kg, *body.tare_kg, most_kg)
                       .value_or("check the reading, its unit and the spool"));
 }
 
@@ -135,6 +149,9 @@ Result<Done> check_order(const SpoolRecord& record) {
     std::optional<Error> error = early_event(record, i);
     if (const auto* weighing = std::get_if<Weighing>(&record.events[i])) {
       if (!error) error = below_tare(record, i, *weighing);
+    } else if (const auto* respool = std::get_if<Respool>(&record.events[i])) {
+      if (!error && before != nullptr)
+        error = wound_while_busy(record, i, *respool, *before);
     } else if (const auto* interval = std::get_if<Interval>(&record.events[i])) {
       if (!error && before != nullptr) error = overlap(record, i, *interval, *before);
       before = interval;
@@ -161,6 +178,8 @@ Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
       weighed = weighing;
       continue;
     }
+    // On another body the same moment has another mass.
+    if (std::holds_alternative<Respool>(record.events[i])) weighed = nullptr;
     const auto piece = impossible_piece(record, i, material, start_kg - used_kg);
     if (piece) return *piece;
     const auto* interval = std::get_if<Interval>(&record.events[i]);

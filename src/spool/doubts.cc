@@ -70,11 +70,14 @@ Meanwhile meanwhile(const std::vector<Stretch>& stretches, Instant from, Instant
   return out;
 }
 
+// On the same body: on another one the two masses say nothing of each other.
 std::optional<Weighing> weighing_before(const SpoolRecord& record, Instant at) {
   std::optional<Weighing> out;
   for (const Event& event : record.events) {
     const auto* weighing = std::get_if<Weighing>(&event);
     if (weighing != nullptr && weighing->at <= at) out = *weighing;
+    const auto* respool = std::get_if<Respool>(&event);
+    if (respool != nullptr && respool->at <= at) out.reset();
   }
   return out;
 }
@@ -160,8 +163,9 @@ std::optional<double> at_opening_kg(const SpoolRecord& record) {
 // Against the mass as sold: what should still be there.
 std::optional<std::string> against_label(const SpoolRecord& record, const Weighing& now,
                                          double dry_kg, const Material& material) {
-  const double net_kg = now.gross_kg - *record.body.tare_kg;
-  const double noise_kg = kSigmas * std::hypot(record.body.tare_sd_kg, scale_sd(now));
+  const BodyRecord& body = body_at(record, now.at);
+  const double net_kg = now.gross_kg - *body.tare_kg;
+  const double noise_kg = kSigmas * std::hypot(body.tare_sd_kg, scale_sd(now));
   const double most_kg =
       dry_kg * (1 + kLabelTolerance) * (1 + damp_content(material)) + noise_kg;
   const double least_kg = dry_kg * (1 - kLabelTolerance) - noise_kg;
@@ -192,10 +196,11 @@ std::vector<std::string> doubts(const SpoolRecord& record, const Event& event,
     between.used_kg += found_kg(record, material, before->at, now->at);
     odd = jump(*now, *before, between, left_kg, material);
   }
-  if (!odd && start_kg && record.body.tare_kg) {
+  const bool tared = body_at(record, now->at).tare_kg.has_value();
+  if (!odd && start_kg && tared) {
     odd = against_label(record, *now, left_kg, material);
   }
-  if (!odd && start_kg && !record.body.tare_kg) {
+  if (!odd && start_kg && !tared) {
     odd = without_tare(*now, left_kg, material);
   }
   if (odd) out.push_back(*odd);

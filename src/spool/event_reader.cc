@@ -5,6 +5,7 @@
 
 #include "base/numbers.h"
 #include "base/units.h"
+#include "spool/body_reader.h"
 #include "spool/finding_reader.h"
 
 namespace drydepth {
@@ -46,18 +47,10 @@ void check_fraction(JsonReader& in, double temperature_c, double percent) {
           "write " + format_shortest(percent * 100) + ", or 1 for air as dry as that");
 }
 
-StatedAir read_stated(JsonReader& in) {
-  const double temperature_c = in.number("temperature_c", kAirTemperature);
-  const double percent = in.number("rh_percent", kHumidity);
-  check_fraction(in, temperature_c, percent);
-  return {.temperature_k = to_kelvin(Celsius{temperature_c}).value,
-          .activity = percent / 100};
-}
-
 AirLog read_air_log(JsonReader& in) {
   AirLog out;
   out.path = in.text("log", "the name of a file", "dryer.csv");
-  if (auto room = in.optional_object("room")) out.room = read_stated(*room);
+  if (auto room = in.optional_object("room")) out.room = read_stated_air(*room);
   out.floor = in.optional_number("floor_percent", kSensorFloor);
   if (out.floor) *out.floor /= 100;
   return out;
@@ -70,12 +63,12 @@ AirSpec read_air(JsonReader in) {
       in.fail("rh_percent", "the humidity is given twice, by itself and by the room",
               "keep rh_percent if it was measured in there, else room");
     }
-    return read_stated(in);
+    return read_stated_air(in);
   }
   HeaterAir out;
   out.temperature_k =
       to_kelvin(Celsius{in.number("temperature_c", kAirTemperature)}).value;
-  if (auto room = in.optional_object("room")) out.room = read_stated(*room);
+  if (auto room = in.optional_object("room")) out.room = read_stated_air(*room);
   out.exchange_m3_s = in.optional_number("exchange_m3_h", kExchange);
   if (const auto set_c = in.optional_number("set_c", kAirTemperature)) {
     out.set_k = to_kelvin(Celsius{*set_c}).value;
@@ -139,15 +132,24 @@ Instant read_instant(JsonReader& in, std::string_view key) {
   return {};
 }
 
+StatedAir read_stated_air(JsonReader& in) {
+  const double temperature_c = in.number("temperature_c", kAirTemperature);
+  const double percent = in.number("rh_percent", kHumidity);
+  check_fraction(in, temperature_c, percent);
+  return {.temperature_k = to_kelvin(Celsius{temperature_c}).value,
+          .activity = percent / 100};
+}
+
 Event read_event(JsonReader& in) {
-  const std::string type = in.choice(
-      "type", {"weighing", "drying", "storage", "print", "piece", "coupon", "purge"});
+  const std::string type = in.choice("type", {"weighing", "drying", "storage", "print",
+                                              "piece", "coupon", "purge", "respool"});
   if (type == "weighing") return read_weighing(in);
   if (type == "drying") return read_interval(in, SpanKind::kDrying);
   if (type == "print") return read_interval(in, SpanKind::kPrint);
   if (type == "piece") return read_piece(in);
   if (type == "coupon") return read_coupon(in);
   if (type == "purge") return read_purge(in);
+  if (type == "respool") return read_respool(in);
   return read_interval(in, SpanKind::kStorage);
 }
 

@@ -71,6 +71,28 @@ struct EventWriter {
     if (!interval.job.empty()) out["job"] = interval.job;
     return out;
   }
+  Json operator()(const Respool& respool) const {
+    Json out;
+    out["type"] = "respool";
+    out["at"] = format_instant(respool.at);
+    Json& body = out["body"];
+    body["kind"] = respool.body.kind;
+    if (respool.body.tare_kg) body["tare_g"] = rounded(*respool.body.tare_kg * 1000);
+    if (respool.body.tare_sd_kg > 0) {
+      body["tare_sd_g"] = rounded(respool.body.tare_sd_kg * 1000);
+    }
+    if (respool.body.hub_open) body["hub_open"] = true;
+    Json winding = Json::object();
+    const auto length = [&](const char* key, const std::optional<double>& m) {
+      if (m) winding[key] = rounded(*m * 1000);
+    };
+    length("hub_diameter_mm", respool.hub_diameter_m);
+    length("width_mm", respool.width_m);
+    length("outer_diameter_mm", respool.outer_diameter_m);
+    if (!winding.empty()) out["winding"] = winding;
+    if (respool.air) out["air"] = stated_json(*respool.air);
+    return out;
+  }
   template <class Finding>
   Json operator()(const Finding& finding) const {
     return finding_json(finding);

@@ -10,6 +10,7 @@
 #include "moisture/pack_state.h"
 #include "moisture/winding.h"
 #include "spool/evidence_fit.h"
+#include "spool/tare_doubt.h"
 
 namespace drydepth {
 namespace {
@@ -32,7 +33,9 @@ double days_between(const Timeline& timeline, std::size_t k) {
 Timeline until_last_reading(const Timeline& timeline) {
   Timeline out = timeline;
   const Instant end = *last_learned(timeline);
-  std::erase_if(out.spans, [&](const Span& s) { return s.from >= end; });
+  std::erase_if(out.spans, [&](const Span& s) {
+    return s.respool ? s.from > end : s.from >= end;
+  });
   std::erase_if(out.evidence, [&](const OuterEvidence& e) { return e.at > end; });
   if (!out.spans.empty() && out.spans.back().to > end) {
     Span& last = out.spans.back();
@@ -66,14 +69,18 @@ struct Problem {
     Misfit out{.residual = Eigen::VectorXd(n + more),
                .slope = Eigen::MatrixXd::Zero(n + more, kAdditive)};
     out.residual.tail(more) = Eigen::Map<const Eigen::VectorXd>(found.data(), more);
+    TareDoubt tare(priors);
     for (Eigen::Index k = 0; k < n; ++k) {
       const auto at = static_cast<std::size_t>(k);
       const ScaleReading& reading = timeline.readings[at];
-      const double days = days_between(timeline, at), sd = reading_sd_kg(reading);
+      const double days = days_between(timeline, at);
       const OnTheScale& scale = life.readings[at];
-      out.residual[k] =
-          (foreseen_kg(scale, priors, member, days) - reading.gross_kg) / sd;
-      out.slope.row(k) = additive_slope(scale, days) / sd;
+      Eigen::RowVectorXd row(1 + kAdditive);
+      row << foreseen_kg(scale, priors, member, days) - reading.gross_kg,
+          additive_slope(scale, days);
+      row = tare.residual(scale.body, row, reading_sd_kg(reading));
+      out.residual[k] = row[0];
+      out.slope.row(k) = row.tail(kAdditive);
     }
     return out;
   }
@@ -81,9 +88,12 @@ struct Problem {
   // What foreseen_kg() gains for a standard deviation of each additive unknown.
   Eigen::RowVector4d additive_slope(const OnTheScale& scale, double days) const {
     const Priors& p = priors.spread;
-    // A heavier body holds more water of its own.
-    const double body = priors.tare_kg > 0 ? scale.body_water_kg / priors.tare_kg : 0.0;
-    return {p.dry_mass * scale.dry_kg * (1.0 + scale.content), p.tare_kg * (1.0 + body),
+    // A heavier body holds more water of its own. The tare of a later one is
+    // TareDoubt's.
+    const double water =
+        priors.tare_kg > 0 ? scale.body_water_kg / priors.tare_kg : 0.0;
+    const double tare = scale.body == 0 ? p.tare_kg * (1.0 + water) : 0.0;
+    return {p.dry_mass * scale.dry_kg * (1.0 + scale.content), tare,
             -p.used * scale.used_sd_kg, p.scale_drift_kg_day * days};
   }
 };

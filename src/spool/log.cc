@@ -204,6 +204,48 @@ Event parse_weighing(WordReader& in) {
   return out;
 }
 
+double length_m(WordReader& in, std::string_view expected, std::string_view example) {
+  const std::string text = in.word(expected, example);
+  const std::optional<NumberAndRest> number = parse_leading_number(text);
+  if (number && number->rest == "mm" && number->value > 0) return number->value / 1000;
+  in.fail("", "expected " + std::string(expected) + ", got \"" + text + "\"",
+          "write e.g. " + std::string(example));
+  return 1;
+}
+
+bool take_winding(WordReader& in, Respool& respool) {
+  if (in.take("hub")) {
+    respool.hub_diameter_m = length_m(in, "the hub's diameter", "80mm");
+  } else if (in.take("width")) {
+    respool.width_m = length_m(in, "the winding's width", "55mm");
+  } else if (in.take("outer")) {
+    respool.outer_diameter_m = length_m(in, "the outer diameter", "190mm");
+  } else {
+    return false;
+  }
+  return true;
+}
+
+Event parse_respool(WordReader& in) {
+  Respool out{.at = in.clock().now};
+  out.body.kind = in.word("the kind of the new body", "pc");
+  while (!in.at_end()) {
+    if (take_winding(in, out)) continue;
+    if (in.take("tare")) {
+      out.body.tare_kg =
+          in.checked(parse_mass_kg(in.word("the new body's mass", "214g")), 1.0);
+    } else if (in.take("hub-open")) {
+      out.body.hub_open = true;
+    } else if (in.peek().find('/') != std::string_view::npos) {
+      out.air = in.checked(parse_air(in.word("air", "23C/45%")), StatedAir{});
+    } else {
+      in.take("at");
+      out.at = past_moment(in, in.time_words());
+    }
+  }
+  return out;
+}
+
 StopWords parse_stop(WordReader& in) {
   StopWords out{in.clock().now};
   if (in.at_end()) return out;
@@ -216,8 +258,9 @@ StopWords parse_stop(WordReader& in) {
 }  // namespace
 
 Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& clock) {
-  const std::vector<std::string> types = {"weighing", "drying", "storage", "print",
-                                          "piece",    "coupon", "purge",   "stop"};
+  const std::vector<std::string> types = {"weighing", "drying",  "storage",
+                                          "print",    "piece",   "coupon",
+                                          "purge",    "respool", "stop"};
   if (words.empty()) {
     return Error{"log", "it does not say what happened", did_you_mean("", types),
                  kExitUsage};
@@ -232,6 +275,7 @@ Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& cloc
   if (type == "piece") entry = Event{parse_piece(in)};
   if (type == "coupon") entry = Event{parse_coupon(in)};
   if (type == "purge") entry = Event{parse_purge(in)};
+  if (type == "respool") entry = parse_respool(in);
   if (type == "stop") entry = parse_stop(in);
   if (!entry) {
     return Error{"log", "unknown event \"" + type + "\"", did_you_mean(type, types),

@@ -28,6 +28,7 @@ using LogEntry = std::variant<Event, StopWords>;
 ///   storage [AIR] [SPAN]
 ///   print MASS [feed WORD] [AIR] [job NAME] [SPAN]
 ///   piece, coupon, purge: see finding_words
+///   respool BODY [tare MASS] [hub MM] [width MM] [outer MM] [hub-open] [AIR] [TIME]
 ///   stop [TIME]
 /// AIR is 23C/45% or "log FILE [room AIR] [floor HUMIDITY]", which may also stand for
 /// the temperature of a drying; FLOW 0.3m3/h, VOLUME 20l; SPAN is [since TIME] [until

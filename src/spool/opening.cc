@@ -7,17 +7,6 @@
 namespace drydepth {
 namespace {
 
-// Dry filament that is gone when the record begins.
-double gone_kg(const Winding& winding, const OpenedRecord& opened) {
-  const double whole = dry_mass_kg(winding);
-  if (opened.net_kg) return whole - *opened.net_kg;
-  if (!opened.outer_diameter_m) return 0;
-  const double r = *opened.outer_diameter_m / 2.0;
-  const double hub = winding.hub_radius_m, outer = winding.outer_radius_m;
-  const double share = (r * r - hub * hub) / (outer * outer - hub * hub);
-  return whole * (1.0 - share);
-}
-
 // What is left of a winding of which some was taken from outside.
 struct Left {
   int layers = 0;
@@ -40,12 +29,22 @@ Left left_of(const Winding& winding, double gone_kg) {
 
 }  // namespace
 
+double gone_at_opening_kg(const Winding& winding, const OpenedRecord& opened) {
+  const double whole = dry_mass_kg(winding);
+  if (opened.net_kg) return whole - *opened.net_kg;
+  if (!opened.outer_diameter_m) return 0;
+  const double r = *opened.outer_diameter_m / 2.0;
+  const double hub = winding.hub_radius_m, outer = winding.outer_radius_m;
+  const double share = (r * r - hub * hub) / (outer * outer - hub * hub);
+  return whole * (1.0 - share);
+}
+
 int layers_at_opening(const Winding& winding, const OpenedRecord& opened) {
-  return left_of(winding, gone_kg(winding, opened)).layers;
+  return left_of(winding, gone_at_opening_kg(winding, opened)).layers;
 }
 
 double mean_of_layers(const Winding& winding, const OpenedRecord& opened) {
-  const Left left = left_of(winding, gone_kg(winding, opened));
+  const Left left = left_of(winding, gone_at_opening_kg(winding, opened));
   double water = 0, mass = 0;
   int layer = left.layers - 1;
   for (const double content : opened.layers) {
@@ -64,7 +63,7 @@ PackState opening_state(const PackSolver& solver, const OpenedRecord& opened,
   const PackModel& model = solver.model();
   const double saturated = saturation_content(model.polymer);
   const auto within = [&](double x) { return std::clamp(x + offset, 0.0, saturated); };
-  const Left left = left_of(model.winding, gone_kg(model.winding, opened));
+  const Left left = left_of(model.winding, gone_at_opening_kg(model.winding, opened));
   std::vector<double> by_layer(static_cast<std::size_t>(model.layers), within(content));
   for (std::size_t k = 0; k < opened.layers.size(); ++k) {
     const int layer = left.layers - 1 - static_cast<int>(k);

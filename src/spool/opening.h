@@ -5,6 +5,9 @@
 
 namespace drydepth {
 
+/// Dry filament that is gone when the record begins, kg, of the winding as sold.
+double gone_at_opening_kg(const Winding& winding, const OpenedRecord& opened);
+
 /// Wound layers that a spool has when its record begins, of those of the winding as
 /// sold.
 int layers_at_opening(const Winding& winding, const OpenedRecord& opened);

@@ -1,11 +1,13 @@
 #include "spool/record.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "base/json_reader.h"
 #include "base/nearest.h"
 #include "base/units.h"
 #include "rules/materials.h"
+#include "spool/body_reader.h"
 #include "spool/checks.h"
 #include "spool/event_reader.h"
 
@@ -50,9 +52,6 @@ constexpr NumberRule kConductivity{
 
 // Mass as sold against the label: design value, no source.
 constexpr double kFullNetRelativeSd = 0.015;
-// An empty spool's mass differs by 5 to 20 g between batches: common practice, no
-// source.
-constexpr double kTareSdKg = 0.005;
 
 std::optional<double> scaled(std::optional<double> value, double factor) {
   if (value) *value *= factor;
@@ -81,16 +80,6 @@ WindingRecord read_winding(JsonReader in) {
     in.fail("outer_diameter_mm", "the winding ends inside its hub",
             "swap or mend hub_diameter_mm and outer_diameter_mm");
   }
-  return out;
-}
-
-BodyRecord read_body(JsonReader in) {
-  BodyRecord out;
-  out.kind = in.text("kind", "the kind of spool body", "pc");
-  out.tare_kg = scaled(in.optional_number("tare_g", kMass), 0.001);
-  out.tare_sd_kg =
-      scaled(in.optional_number("tare_sd_g", kMassSd), 0.001).value_or(kTareSdKg);
-  out.hub_open = in.flag_or("hub_open", false);
   return out;
 }
 
@@ -165,6 +154,22 @@ Instant start_of(const Event& event) {
         return Instant{};
       },
       event);
+}
+
+const BodyRecord& body_at(const SpoolRecord& record, std::size_t event) {
+  for (std::size_t i = std::min(event, record.events.size()); i > 0; --i) {
+    const auto* respool = std::get_if<Respool>(&record.events[i - 1]);
+    if (respool != nullptr) return respool->body;
+  }
+  return record.body;
+}
+
+const BodyRecord& body_at(const SpoolRecord& record, Instant at) {
+  std::size_t started = 0;
+  while (started < record.events.size() && start_of(record.events[started]) <= at) {
+    ++started;
+  }
+  return body_at(record, started);
 }
 
 std::string_view kind_name(SpanKind kind) {

@@ -55,8 +55,8 @@ struct OpenedRecord {
   std::optional<double> moisture_sd{};  ///< kg/kg dry; of layers: of all as one
   /// By wound layer, outermost first, kg/kg dry; empty: the same everywhere.
   std::vector<double> layers{};
-  bool history_unknown = false;         ///< nobody knows where it has been since
-  std::optional<double> net_kg{};       ///< left on a spool begun elsewhere
+  bool history_unknown = false;    ///< nobody knows where it has been since
+  std::optional<double> net_kg{};  ///< left on a spool begun elsewhere
   std::optional<double> outer_diameter_m{};
 };
 
@@ -83,7 +83,18 @@ struct Interval {
   std::string job{};             ///< of a print, may be empty
 };
 
-using Event = std::variant<Weighing, Interval, Piece, Coupon, Purge>;
+/// The filament wound over to another body, all of it, so that what was inside is
+/// outside. What is absent of the winding stays as it was.
+struct Respool {
+  Instant at{};
+  BodyRecord body{};
+  std::optional<double> hub_diameter_m{};
+  std::optional<double> width_m{};
+  std::optional<double> outer_diameter_m{};  ///< absent: filled as before
+  std::optional<StatedAir> air{};            ///< around it then; absent: room air
+};
+
+using Event = std::variant<Weighing, Interval, Piece, Coupon, Purge, Respool>;
 
 /// A spool record, version 1, in SI. It is read from its text and never written back
 /// field by field: a change is made in the text and read again, so that what we do not
@@ -110,6 +121,12 @@ Result<SpoolRecord> read_record(std::string_view text, std::string_view file);
 
 /// When an event starts, or is.
 Instant start_of(const Event& event);
+
+/// The body that the filament is on at an event (by its index: a respool's is the one
+/// before; their number: the last one), or at a moment (a respool's then is the new
+/// one).
+const BodyRecord& body_at(const SpoolRecord& record, std::size_t event);
+const BodyRecord& body_at(const SpoolRecord& record, Instant at);
 
 /// "storage", "drying", "print".
 std::string_view kind_name(SpanKind kind);

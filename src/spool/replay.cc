@@ -3,11 +3,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 #include "base/numbers.h"
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
+#include "moisture/respool.h"
 #include "spool/opening.h"
+#include "spool/wound.h"
 
 namespace drydepth {
 namespace {
@@ -52,20 +55,16 @@ WindingFacts winding_facts(const SpoolRecord& record, const Material& material) 
 }
 
 // The water of a body that holds some, against what it held when its tare was taken: in
-// equilibrium with the first air.
+// equilibrium with the air it is first seen in.
 class BodyWaterState {
  public:
-  BodyWaterState(const SpoolPriors& priors, const Timeline& timeline,
-                 const SpoolRecord& record, const Member& member) {
-    if (!priors.body) return;
-    law_ = *priors.body;
-    law_.time_constant_s *= member.body_time;
-    const Air first =
-        timeline.spans.empty()
-            ? make_air(Celsius{23}, Activity{0.5})
-            : surroundings(timeline.spans.front().air, false, record, member).air;
+  BodyWaterState(const std::optional<BodyLaw>& law, double tare_kg, double time_factor,
+                 const Air& first) {
+    if (!law) return;
+    law_ = *law;
+    law_.time_constant_s *= time_factor;
     start_ = content_ = body_equilibrium(law_, std::min(1.0, humidity(first).value));
-    dry_kg_ = (priors.tare_kg + member.tare_kg) / (1.0 + start_);
+    dry_kg_ = tare_kg / (1.0 + start_);
   }
 
   void stand(const Surroundings& around, double seconds) {
@@ -81,6 +80,27 @@ class BodyWaterState {
   double dry_kg_ = 0, start_ = 0, content_ = 0;
 };
 
+Air first_air(const Timeline& timeline, const SpoolRecord& record,
+              const Member& member) {
+  if (timeline.spans.empty()) return make_air(Celsius{23}, Activity{0.5});
+  return surroundings(timeline.spans.front().air, false, record, member).air;
+}
+
+// From here on the solver is one of the new winding. The gap factor stays: nothing is
+// known of how tightly it was wound this time.
+void wind_over(PackSolver& solver, const Respool& respool, const Air& air,
+               PackState& state) {
+  if (state.layers == 0) return;
+  const PackModel& before = solver.model();
+  const Winding winding =
+      wound_over(before.winding, remaining_mass_kg(before, state), respool);
+  PackProperties properties = before.properties;
+  properties.hub_open_fraction = respool.body.hub_open ? 1.0 : 0.0;
+  PackSolver after(before.polymer, winding, properties, solver.options());
+  state = drydepth::respool(before, state, after.model(), air);
+  solver = std::move(after);
+}
+
 // Logged air between two of its knots.
 void drift_to(const StatedAir& end, double seconds, Surroundings& around) {
   const Air last =
@@ -91,13 +111,14 @@ void drift_to(const StatedAir& end, double seconds, Surroundings& around) {
 }
 
 OnTheScale weigh(const PackModel& model, const PackState& state, double body_water_kg,
-                 double used_sd_kg) {
+                 double used_sd_kg, std::size_t body) {
   return {.dry_kg = remaining_mass_kg(model, state),
           .content = mean_content(model, state),
           .outer_content =
               state.layers > 0 ? layer_content(model, state, state.layers - 1) : 0.0,
           .body_water_kg = body_water_kg,
-          .used_sd_kg = used_sd_kg};
+          .used_sd_kg = used_sd_kg,
+          .body = body};
 }
 
 // A moment to look at the spool: a reading of the scale, or a finding.
@@ -120,28 +141,56 @@ std::vector<Stop> stops_of(const Timeline& timeline) {
   return out;
 }
 
+// A look at the very moment of a respool that the record has further down.
+bool waits(const Stop& stop, const Timeline& timeline, std::size_t next) {
+  if (next >= timeline.spans.size()) return false;
+  const Span& span = timeline.spans[next];
+  return span.respool && stop.at == span.from && stop.event > *span.event;
+}
+
 // Empty spools weigh 120 to 260 g (common practice, no source).
 constexpr double kUnknownTareKg = 0.19;
 constexpr double kUnknownTareSdKg = 0.05;
 // Net mass where only sizes are known: the fill is a guess then.
 constexpr double kUnknownMassSd = 0.08;
 
-void weighing_priors(const SpoolRecord& record, const Body& body, SpoolPriors& out) {
+std::optional<BodyLaw> law_of(const Body& body) {
+  if (!body.water) return std::nullopt;
+  return BodyLaw{body.water->slope.value, body.water->curvature.value,
+                 body.water->time_constant_h.value * kSecondsPerHour};
+}
+
+LaterBody later_body(const BodyRecord& record, const std::optional<Body>& body) {
+  return {.tare_kg = record.tare_kg.value_or(kUnknownTareKg),
+          .tare_sd_kg = record.tare_kg ? record.tare_sd_kg : kUnknownTareSdKg,
+          .water = body ? law_of(*body) : std::nullopt};
+}
+
+void weighing_priors(const SpoolRecord& record, const Body& body,
+                     const std::vector<Body>& later, SpoolPriors& out) {
   out.tare_kg = record.body.tare_kg.value_or(kUnknownTareKg);
   out.spread.tare_kg = record.body.tare_kg ? record.body.tare_sd_kg : kUnknownTareSdKg;
   out.spread.dry_mass = record.winding.full_net_kg ? record.winding.full_net_sd_kg /
                                                          *record.winding.full_net_kg
                                                    : kUnknownMassSd;
-  if (!body.water) return;
-  out.body = BodyLaw{body.water->slope.value, body.water->curvature.value,
-                     body.water->time_constant_h.value * kSecondsPerHour};
-  out.spread.body_time_log = body.water->time_constant_h.log_sd.value_or(0.7);
+  out.body = law_of(body);
+  for (const Event& event : record.events) {
+    const auto* respool = std::get_if<Respool>(&event);
+    if (respool == nullptr) continue;
+    const std::size_t k = out.later_bodies.size();
+    out.later_bodies.push_back(
+        later_body(respool->body,
+                   k < later.size() ? std::optional<Body>(later[k]) : std::nullopt));
+  }
+  if (body.water) {
+    out.spread.body_time_log = body.water->time_constant_h.log_sd.value_or(0.7);
+  }
 }
 
 }  // namespace
 
 SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
-                         const Body& body) {
+                         const Body& body, const std::vector<Body>& later) {
   SpoolPriors out;
   const double room = content_of_room_air(material);
   const bool anywhere = record.opened.history_unknown;
@@ -167,7 +216,7 @@ SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
       d.reference_m2_s.log_sd.value_or(out.spread.diffusivity_log);
   out.spread.isotherm_log = i.slope.log_sd.value_or(out.spread.isotherm_log);
   out.spread.heat_of_mixing_j_mol = i.heat_of_mixing_j_mol.sd.value_or(0.0);
-  weighing_priors(record, body, out);
+  weighing_priors(record, body, later, out);
   return out;
 }
 
@@ -234,29 +283,42 @@ Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& recor
 
 Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
             const Timeline& timeline, const Member& member) {
-  const PackModel& model = solver.model();
   Life life{.state = opening_state(solver, record.opened, priors.opening_content,
                                    member.opening_content,
                                    Kelvin{priors.opening_temperature_k}),
             .readings = {},
             .outer = {}};
-  BodyWaterState body(priors, timeline, record, member);
+  BodyWaterState body(priors.body, priors.tare_kg + member.tare_kg, member.body_time,
+                      first_air(timeline, record, member));
   double used_variance = 0;
+  std::size_t bodies = 0;  // that it was wound over to
   const std::vector<Stop> stops = stops_of(timeline);
   auto stop = stops.begin();
-  const auto look = [&](const Stop& at) {
-    if (at.finding) {
-      const OuterEvidence& e = timeline.evidence[*at.finding];
+  const auto look = [&] {
+    const PackModel& model = solver.model();
+    if (stop->finding) {
+      const OuterEvidence& e = timeline.evidence[*stop->finding];
       life.outer.push_back(outer_content(model, life.state, e.mass_kg));
       take_from_outside(model, e.used_kg, life.state);
     } else {
-      life.readings.push_back(
-          weigh(model, life.state, body.departure_kg(), std::sqrt(used_variance)));
+      life.readings.push_back(weigh(model, life.state, body.departure_kg(),
+                                    std::sqrt(used_variance), bodies));
     }
+    ++stop;
   };
-  for (const Span& span : timeline.spans) {
+  for (std::size_t s = 0; s < timeline.spans.size(); ++s) {
+    const Span& span = timeline.spans[s];
     const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
     Surroundings around = surroundings(span.air, fan, record, member);
+    const auto pending = [&] { return stop != stops.end() && stop->at <= span.to; };
+    if (span.respool) {
+      while (pending() && stop->event < *span.event) look();
+      wind_over(solver, std::get<Respool>(record.events[*span.event]), around.air,
+                life.state);
+      const LaterBody& later = priors.later_bodies[bodies++];
+      body = BodyWaterState(later.water, later.tare_kg, member.body_time, around.air);
+      continue;
+    }
     if (span.air_end)
       drift_to(*span.air_end, seconds_between(span.from, span.to), around);
     if (around.chamber) life.state.y.chamber() = around.chamber->inlet_kg_m3;
@@ -276,20 +338,32 @@ Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& pr
       }
       now = at;
     };
-    for (; stop != stops.end() && stop->at <= span.to; ++stop) {
+    while (pending() && !waits(*stop, timeline, s + 1)) {
       go_to(std::max(now, stop->at));
-      look(*stop);
+      look();
     }
     go_to(span.to);
   }
-  for (; stop != stops.end(); ++stop) look(*stop);  // a record of readings only
+  while (stop != stops.end()) look();  // a record of looks only
   return life;
+}
+
+std::size_t bodies_at_end(const Timeline& timeline) {
+  return static_cast<std::size_t>(
+      std::count_if(timeline.spans.begin(), timeline.spans.end(),
+                    [](const Span& span) { return span.respool; }));
+}
+
+double tare_of(const SpoolPriors& priors, std::size_t body) {
+  return body == 0 ? priors.tare_kg : priors.later_bodies[body - 1].tare_kg;
 }
 
 double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,
                    const Member& member, double days_since_first) {
-  return scale.dry_kg * member.dry_mass * (1.0 + scale.content) + priors.tare_kg +
-         member.tare_kg + scale.body_water_kg - member.used * scale.used_sd_kg +
+  const double tare_kg =
+      tare_of(priors, scale.body) + (scale.body == 0 ? member.tare_kg : 0.0);
+  return scale.dry_kg * member.dry_mass * (1.0 + scale.content) + tare_kg +
+         scale.body_water_kg - member.used * scale.used_sd_kg +
          member.scale_drift_kg_day * days_since_first;
 }
 

@@ -19,22 +19,32 @@ namespace drydepth {
 constexpr double kDryerFilmWM2K = 12;
 constexpr double kStillFilmWM2K = 8;
 
+/// A body that the filament was wound over to. Its tare is no unknown of the members:
+/// see TareDoubt.
+struct LaterBody {
+  double tare_kg = 0;
+  double tare_sd_kg = 0;
+  std::optional<BodyLaw> water{};
+};
+
 /// What is known of a spool before its history: central values and their spread.
 struct SpoolPriors {
   Priors spread{};
   double opening_content = 0;  ///< kg/kg
   double opening_temperature_k = 0;
   double tare_kg = 0;
-  std::optional<BodyLaw> body{};     ///< of a body that holds water
+  std::optional<BodyLaw> body{};          ///< of a body that holds water
+  std::vector<LaterBody> later_bodies{};  ///< one a respool, in order
   std::vector<std::string> notes{};  ///< what was assumed because the record is silent
 };
+/// later: the bodies of the record's respools, in order; missing ones hold no water.
 SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
-                         const Body& body);
+                         const Body& body, const std::vector<Body>& later = {});
 
 /// What the timeline took for granted, one sentence each.
 std::vector<std::string> timeline_notes(const Timeline& timeline);
 
-/// The winding as sold.
+/// The winding as sold; see wound_at for the one it has later.
 Winding spool_winding(const SpoolRecord& record, const Material& material);
 
 /// A solver for one member: the record's own pack properties where it has them, else
@@ -54,6 +64,7 @@ struct OnTheScale {
   double outer_content = 0;  ///< of the outermost layer
   double body_water_kg = 0;
   double used_sd_kg = 0;  ///< of all that was used so far
+  std::size_t body = 0;   ///< respools before it
 };
 
 /// A spool's life as one member tells it.
@@ -64,9 +75,16 @@ struct Life {
 };
 
 /// Replays the timeline: opened with its content, then span after span. A body that
-/// holds water starts in equilibrium with the first air.
+/// holds water starts in equilibrium with the first air, or with that of the respool
+/// that brought it. The solver, fresh from spool_solver, ends as one of the winding
+/// that the spool has then.
 Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
             const Timeline& timeline, const Member& member);
+
+/// How many bodies the filament was wound over to, and the tare of one of them (0: the
+/// first body), kg.
+std::size_t bodies_at_end(const Timeline& timeline);
+double tare_of(const SpoolPriors& priors, std::size_t body);
 
 /// The reading that a member foresees, kg.
 double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,

@@ -1,9 +1,13 @@
 #include "spool/timeline.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <iterator>
 #include <string>
 #include <utility>
+
+#include "moisture/air.h"
 
 namespace drydepth {
 namespace {
@@ -115,6 +119,57 @@ Result<Done> add_interval(Timeline& timeline, const SpoolRecord& record,
   return Done{};
 }
 
+// Logged air between the ends of its piece, vapour concentration and temperature
+// changing evenly.
+StatedAir between(const StatedAir& a, const StatedAir& b, double share) {
+  const auto air = [](const StatedAir& s) {
+    return make_air(to_celsius(Kelvin{s.temperature_k}), Activity{s.activity});
+  };
+  const Air first = air(a), last = air(b);
+  const auto mix = [share](double x, double y) { return x + (y - x) * share; };
+  const Air mixed{mix(first.temperature_k, last.temperature_k),
+                  mix(first.vapour_kg_m3, last.vapour_kg_m3)};
+  return {mixed.temperature_k, std::min(1.0, humidity(mixed).value)};
+}
+
+// A span cut in two at a moment within it.
+std::array<Span, 2> split(const Span& span, Instant at) {
+  const double share =
+      seconds_between(span.from, at) / seconds_between(span.from, span.to);
+  std::array<Span, 2> out{span, span};
+  out[0].to = out[1].from = at;
+  out[0].used_kg *= share;
+  out[1].used_kg *= 1.0 - share;
+  out[0].used_sd_kg *= std::sqrt(share);  // so that the variances add up
+  out[1].used_sd_kg *= std::sqrt(1.0 - share);
+  const auto* begin = std::get_if<StatedAir>(&span.air);
+  if (span.air_end && begin != nullptr) {
+    out[0].air_end = between(*begin, *span.air_end, share);
+    out[1].air = *out[0].air_end;
+  }
+  return out;
+}
+
+// A respool takes no time, but the span it falls into goes on with another winding.
+void add_respool(Timeline& timeline, const SpoolRecord& record, std::size_t index,
+                 const StatedAir& room) {
+  const Respool& respool = std::get<Respool>(record.events[index]);
+  std::vector<Span>& spans = timeline.spans;
+  auto place = std::find_if(spans.begin(), spans.end(),
+                            [&](const Span& s) { return s.to > respool.at; });
+  if (place != spans.end() && place->from < respool.at) {
+    const std::array<Span, 2> parts = split(*place, respool.at);
+    *place = parts[1];
+    place = std::next(spans.insert(place, parts[0]));
+  }
+  spans.insert(place, Span{.from = respool.at,
+                           .to = respool.at,
+                           .air = respool.air.value_or(room),
+                           .room_assumed = !respool.air,
+                           .event = index,
+                           .respool = true});
+}
+
 bool is_hot(const Timeline& timeline, Instant at) {
   for (const Span& span : timeline.spans) {
     const bool heated =
@@ -153,6 +208,12 @@ Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
     }
   }
   fill_gap(timeline, at, room);
+  for (std::size_t i = 0; i < record.events.size(); ++i) {
+    const bool respool = std::holds_alternative<Respool>(record.events[i]);
+    if (respool && start_of(record.events[i]) <= at) {
+      add_respool(timeline, record, i, room);
+    }
+  }
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     const auto* weighing = std::get_if<Weighing>(&record.events[i]);
     if (weighing == nullptr || weighing->at > at) continue;

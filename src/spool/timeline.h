@@ -27,6 +27,7 @@ struct Span {
   bool assumed = false;       ///< no event covers it: storage in room air
   bool room_assumed = false;  ///< the event leaves the room (or all the air) open
   std::optional<std::size_t> event{};  ///< index into SpoolRecord::events
+  bool respool = false;  ///< no time passes: the event winds the filament over
 };
 
 /// A reading of the scale. `scale_sd_kg` is the scale's own; the updraft of a hot spool
@@ -39,7 +40,8 @@ struct ScaleReading {
   std::size_t event = 0;
 };
 
-/// A spool's life up to a moment: spans without gap or overlap, readings in order.
+/// A spool's life up to a moment: spans without gap or overlap, readings in order. A
+/// reading at the moment of a respool comes before or after it by its event.
 struct Timeline {
   Instant from{};  ///< opening, else the first event, else `to`
   Instant to{};

@@ -272,3 +272,29 @@ TEST_CASE("what suffices is a share strictly below the target") {
   CHECK(carries_kg(crossings, 0.1) == 0.025);
   CHECK(chance_of(crossings) == Approx(2.0 / 11.0));
 }
+
+TEST_CASE("a spool that was wound over meets the job in its new winding") {
+  Contest contest = rested_contest(6);
+  Respool respool{.at = contest.timeline.to};
+  respool.body.kind = "pc";
+  respool.hub_diameter_m = 0.110;
+  contest.record.events.push_back(respool);
+  Span span;
+  span.from = span.to = respool.at;
+  span.air = contest.room;
+  span.event = contest.record.events.size() - 1;
+  span.respool = true;
+  contest.timeline.spans.push_back(span);
+  contest.priors.later_bodies = {{.tare_kg = 0.19, .tare_sd_kg = 0.003}};
+  const std::vector<DrawPoint> job = steady(0.4);
+  const std::vector<Member> members = draw_members(contest.priors.spread, 20, 1);
+  const double limit = 0.02;  // the wet inside, outside now, is above it
+  contest.limits.cosmetic = limit;
+  const Lineup lineup = line_up(contest, job, limit, members, 0);
+  for (const FeedAir& feed : three_feeds()) {
+    const auto crossings = crossings_kg(lineup, {.feed = feed});
+    const SpoolRace race = run_race(contest, job, {feed}, members, 0);
+    CHECK(chance_of(crossings) == Approx(race.feeds[0].cosmetic.share_above));
+    CHECK(chance_of(crossings) > 0);
+  }
+}

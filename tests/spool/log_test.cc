@@ -52,6 +52,11 @@ TEST_CASE("words to events") {
        R"({"type":"storage","from":"2026-03-01T08:00:00Z","air":{"temperature_c":25,"rh_percent":15}})"},
       {"print 120.5g feed dry-box job bracket.gcode since 18:00 for 3h",
        R"({"type":"print","from":"2026-03-02T17:00:00Z","to":"2026-03-02T20:00:00Z","used_g":120.5,"feed":"dry-box","job":"bracket.gcode"})"},
+      {"respool pc",
+       R"({"type":"respool","at":"2026-03-02T20:30:00Z","body":{"kind":"pc"}})"},
+      {"respool cardboard tare 190g hub 100mm width 60mm outer 190mm hub-open 20C/35% "
+       "at 20:00",
+       R"({"type":"respool","at":"2026-03-02T19:00:00Z","body":{"kind":"cardboard","tare_g":190,"hub_open":true},"winding":{"hub_diameter_mm":100,"width_mm":60,"outer_diameter_mm":190},"air":{"temperature_c":20,"rh_percent":35}})"},
   };
   for (const Row& row : rows) {
     INFO(row.words);
@@ -82,8 +87,8 @@ TEST_CASE("words that are wrong") {
     std::string words;
     std::string error;
   };
-  const std::string types = 
-      "weighing, drying, storage, print, piece, coupon, purge, stop";
+  const std::string types =
+      "weighing, drying, storage, print, piece, coupon, purge, respool, stop";
   const Row rows[] = {
       {"", "log: it does not say what happened; known: " + types},
       {"weigthing 1g",
@@ -96,6 +101,11 @@ TEST_CASE("words that are wrong") {
       {"weighing 1211.4g 9pm",
        "log weighing: expected a time, got \"9pm\"; write e.g. 22:00 or \"2026-03-02 "
        "22:00\""},
+      {"respool", "log respool: the kind of the new body is missing; write e.g. pc"},
+      {"respool pc hub 100",
+       "log respool: expected the hub's diameter, got \"100\"; write e.g. 80mm"},
+      {"respool pc tare",
+       "log respool: the new body's mass is missing; write e.g. 214g"},
       {"drying", "log drying: the dryer's temperature is missing; write e.g. 82C"},
       {"drying 82",
        "log drying: the temperature \"82\" has no unit; put C or F behind the number"},

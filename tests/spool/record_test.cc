@@ -169,7 +169,7 @@ TEST_CASE("errors of events") {
   const Spoilt rows[] = {
       {"\"type\": \"drying\"", "\"type\": \"dring\"",
        "K-07.json /events/2/type: unknown word \"dring\"; did you mean drying? Known: "
-       "weighing, drying, storage, print, piece, coupon, purge"},
+       "weighing, drying, storage, print, piece, coupon, purge, respool"},
       {"\"to\": \"2026-03-03T22:00:00Z\"", "\"to\": \"2026-03-03T09:00:00Z\"",
        "K-07.json /events/2/to: it ends before it starts; swap or mend from and to"},
       {"\"to\": \"2026-03-04T12:00:00Z\"", "\"to\": \"2026-03-04T06:00:00Z\"",
