@@ -86,6 +86,19 @@ double narrowing(const std::vector<double>& target, const std::vector<double>& r
   return 1.0 - std::sqrt(std::max(0.0, 1.0 - shared * shared / (spread * noisy)));
 }
 
+// What a reading on a body that the filament was wound over to leaves open; nothing
+// once one was taken there, since the next one is seen against it.
+double open_tare_sd_kg(const Contest& contest) {
+  const Timeline& timeline = contest.timeline;
+  const std::size_t body = bodies_at_end(timeline);
+  if (body == 0) return 0;
+  const auto last = std::find_if(timeline.spans.rbegin(), timeline.spans.rend(),
+                                 [](const Span& span) { return span.respool; });
+  const bool weighed =
+      !timeline.readings.empty() && timeline.readings.back().event > *last->event;
+  return weighed ? 0 : contest.priors.later_bodies[body - 1].tare_sd_kg;
+}
+
 }  // namespace
 
 Percentiles content_in_balance(const Contest& contest, const AirSpec& around,
@@ -159,9 +172,10 @@ NextBest next_reading(const Contest& contest, const AirSpec& air, bool drying,
     }
     if (drying) depth[m] = dry_depth_kg(model, state, limit);
   });
+  const double reading_sd = std::hypot(scale_sd_kg, open_tare_sd_kg(contest));
   NextBest out;
   for (std::size_t k = 0; k < count; ++k) {
-    const double narrows = narrowing(depth, reading[k], scale_sd_kg);
+    const double narrows = narrowing(depth, reading[k], reading_sd);
     if (narrows > out.weighing.narrows + 0.005) {
       out.weighing = {static_cast<double>(k) * kSecondsPerHour, narrows};
     }
