@@ -24,6 +24,16 @@ std::string styled(std::string_view kind, int style) {
 
 bool finite(const ChartPoint& p) { return std::isfinite(p.x) && std::isfinite(p.y); }
 
+// What the ticks below a level count.
+std::string x_title(const Plot& plot, double level, const std::string& title) {
+  if (plot.titles_beside) {
+    return svg_text("title", {plot.right + kLabelStart, level + 16}, Anchor::kStart,
+                    title);
+  }
+  return svg_text("title", {(plot.left + plot.right) / 2, level + 33}, Anchor::kMiddle,
+                  title);
+}
+
 std::string axes(const Chart& chart, const Plot& plot) {
   std::string out;
   for (const Tick& tick : plot.y.ticks) {
@@ -43,10 +53,9 @@ std::string axes(const Chart& chart, const Plot& plot) {
   out += svg_line("frame", {plot.left, plot.bottom}, {plot.right, plot.bottom});
   out += svg_line("frame", {plot.left, plot.top}, {plot.left, plot.bottom});
   out += svg_text("title", {4, 14}, Anchor::kStart, chart.y.title);
-  const double middle = (plot.left + plot.right) / 2;
-  out += svg_text("title", {middle, plot.bottom + 33}, Anchor::kMiddle, chart.x.title);
+  out += x_title(plot, plot.bottom, chart.x.title);
   if (!chart.second_x) return out;
-  const double level = plot.bottom + 42;
+  const double level = plot.bottom + (plot.titles_beside ? 22 : 40);
   out += svg_line("frame", {plot.left, level}, {plot.right, level});
   taken = -1e9;
   for (const Tick& tick : chart.second_x->ticks) {
@@ -58,8 +67,7 @@ std::string axes(const Chart& chart, const Plot& plot) {
     taken = x + half;
     out += svg_text("tick", {x, level + 16}, Anchor::kMiddle, tick.label);
   }
-  return out + svg_text("title", {middle, level + 31}, Anchor::kMiddle,
-                        chart.second_x->title);
+  return out + x_title(plot, level, chart.second_x->title);
 }
 
 std::string band_path(const ChartBand& band, const Plot& plot) {
@@ -190,7 +198,7 @@ std::string labels(const Chart& chart, const Plot& plot) {
   }
   for (const TopLabel& label : top_labels(chart, plot)) {
     const double row = static_cast<double>(label.row);
-    out += svg_text("name", {label.x, plot.top - 5 - kLabelHeight * row},
+    out += svg_text("name", {label.x, plot.top - 10 - kLabelHeight * row},
                     Anchor::kMiddle, label.text);
   }
   return out;

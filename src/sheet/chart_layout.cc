@@ -97,13 +97,18 @@ std::vector<TopLabel> top_labels(const Chart& chart, const Plot& plot) {
 
 Plot lay_out(const Chart& chart) {
   const Values values = values_of(chart);
-  Plot out{.x = fit_axis(chart.x, values.x, static_cast<int>(chart.width / 90)),
-           .y = fit_axis(chart.y, values.y, static_cast<int>(chart.height / 48))};
+  Plot out{.x = fit_axis(chart.x, values.x, static_cast<int>(chart.width / 65)),
+           .y = fit_axis(chart.y, values.y, static_cast<int>(chart.height / 45))};
   out.left = std::max(24.0, widest(out.y.ticks) + 10);
-  out.right = std::max(out.left + 60, chart.width - label_room(chart));
+  const double room = label_room(chart);
+  out.right = std::max(out.left + 60, chart.width - room);
+  const double title = std::max(text_width(chart.x.title),
+                                chart.second_x ? text_width(chart.second_x->title) : 0);
+  out.titles_beside = title + kLabelStart <= room;
   const auto rows = static_cast<double>(rows_of(top_labels(chart, out)));
-  out.top = 24 + kLabelHeight * rows;
-  out.bottom = chart.height - (chart.second_x ? 76 : 40);
+  out.top = (rows > 0 ? 28 : 24) + kLabelHeight * rows;
+  const double line = out.titles_beside ? 22 : 40;
+  out.bottom = chart.height - line - (chart.second_x ? line - 2 : 0);
   return out;
 }
 

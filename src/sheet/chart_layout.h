@@ -15,6 +15,7 @@ constexpr double kLabelStart = 20;  // from the plot's right side, room for lead
 struct Plot {
   FittedAxis x, y;
   double left = 0, right = 0, top = 0, bottom = 0;
+  bool titles_beside = false;  ///< x titles right of their ticks, not below them
 
   double px(double value) const {
     return left + share_along(x, value) * (right - left);

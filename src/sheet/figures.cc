@@ -55,7 +55,7 @@ const ToolTrace* tool_of(const Report& report, const SpoolReport& spool) {
 
 SecondAxis hours_axis(const Report& report, const SpoolReport& spool,
                       const ToolTrace& tool) {
-  SecondAxis out{"time since the start, h", {}};
+  SecondAxis out{"h from start", {}};
   const double hours = std::max(report.job->duration_s / kHour, 0.1);
   const double step = round_step(hours, 8);
   const int decimals = step < 1 ? (step < 0.1 ? 2 : 1) : 0;
@@ -76,7 +76,7 @@ void add_crossing(const Report& report, const SpoolReport& spool,
   const double late = 1e3 * (crossing[2] ? crossing[2]->mass_kg : spool.needed_kg);
   ChartMarks::Mark mark{.x = middle, .y = 100 * deciding(spool.limits, report.decides)};
   if (!report.nominal) mark.x_range = ChartPoint{early, late};
-  chart.marks.push_back({{mark}, "first above it", 0});
+  chart.marks.push_back({{mark}, "", 0});
 }
 
 void add_edits(const Report& report, const SpoolReport& spool, const ToolTrace& tool,
@@ -120,7 +120,7 @@ Chart race_chart(const Report& report, const SpoolReport& spool) {
                   "Median moisture of the filament that arrives at the nozzle over the "
                   "grams printed, one line a feed, with the 10-90 % range of the feed "
                   "in use; the limits are level lines.",
-              .x = {.title = "printed, g of dry filament",
+              .x = {.title = "g printed",
                     .low = 0,
                     .high = std::max(1e3 * spool.needed_kg, 1e-3)},
               .y = {.title = "moisture at the nozzle, % of dry mass", .low = 0}};
@@ -144,7 +144,7 @@ Chart depth_chart(const Report& report, const SpoolReport& spool) {
               .description =
                   "Median moisture of the wound layers with its 10-90 % range, from "
                   "the outermost wrap at the left to the hub at the right.",
-              .x = {.title = "depth from outside, g of dry filament",
+              .x = {.title = "g from outside",
                     .low = 0,
                     .high = std::max(1e3 * spool.now.remaining_kg, 1e-3)},
               .y = {.title = "moisture now, % of dry mass", .low = 0}};
@@ -165,7 +165,7 @@ Chart depth_chart(const Report& report, const SpoolReport& spool) {
   ChartMarks::Mark mark{.x = 1e3 * depth.p50,
                         .y = 100 * deciding(spool.limits, report.decides)};
   if (!report.nominal) mark.x_range = ChartPoint{1e3 * depth.p10, 1e3 * depth.p90};
-  chart.marks = {{{mark}, "down to", 0}};
+  chart.marks = {{{mark}, "", 0}};
   add_limits(spool, chart);
   if (spool.needed_kg > 0) {
     chart.rules.push_back({RuleAlong::kY, 1e3 * spool.needed_kg, "job's end"});

@@ -9,7 +9,7 @@ constexpr std::string_view kStyle = R"(
 :root{color-scheme:light dark;--ink:#1c1c1c;--ground:#fff;--line:#8a8a8a}
 @media screen and (prefers-color-scheme:dark){
 :root{--ink:#e9e9e9;--ground:#16181b;--line:#777}}
-@page{margin:9mm}
+@page{margin:8mm}
 *{box-sizing:border-box}
 body{margin:0 auto;padding:6px;max-width:720px;color:var(--ink);
 background:var(--ground);font:11px/1.25 sans-serif}
@@ -20,20 +20,23 @@ p{margin:2px 0;overflow-wrap:anywhere}
 table{border-collapse:collapse;width:100%;margin:2px 0}
 caption{text-align:left;font-weight:bold;padding:1px 0}
 th,td{text-align:left;vertical-align:top;padding:1px 5px 1px 0;
-border-bottom:1px solid color-mix(in srgb,var(--line) 45%,transparent);
-overflow-wrap:anywhere}
-tbody th{font-weight:normal}
+border-bottom:1px solid color-mix(in srgb,var(--line) 45%,transparent)}
+td:last-child{overflow-wrap:anywhere}
+.feeds td{white-space:nowrap}
+.feeds td:nth-child(2){white-space:normal}
+tbody th{font-weight:normal;white-space:nowrap}
 ul{margin:1px 0;padding-left:14px}
 li{margin:0;overflow-wrap:anywhere}
 figure{margin:3px 0;break-inside:avoid}
 figure svg{display:block;max-width:100%;height:auto}
 figcaption{font-size:10.5px}
-.pair{display:grid;grid-template-columns:1fr 1fr;gap:0 14px}
-.sign{display:grid;grid-template-columns:2fr 1fr 2fr;gap:14px;margin-top:20px}
+.pair{display:grid;grid-template-columns:1fr 1fr;gap:0 14px;align-items:start}
+.sign{display:grid;grid-template-columns:2fr 1fr 2fr;gap:14px;margin-top:18px}
 .sign span{border-top:1px solid var(--ink);padding-top:1px}
 footer{margin-top:4px;font-size:10px}
 @media screen and (max-width:600px){.pair{grid-template-columns:1fr}}
-@media print{body{padding:0;max-width:none}}
+@media print{body{padding:0;max-width:none;font-size:9.8px}
+figcaption,footer{font-size:9.4px}}
 )";
 
 }  // namespace

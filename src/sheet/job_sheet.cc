@@ -12,9 +12,16 @@
 namespace drydepth {
 namespace {
 
-constexpr std::size_t kLatestEvents = 4;
+constexpr std::size_t kLatestEvents = 3;
 
 std::string tool_name(int tool) { return "T" + std::to_string(tool); }
+
+std::string capitalised(std::string sentence) {
+  if (!sentence.empty() && sentence[0] >= 'a' && sentence[0] <= 'z') {
+    sentence[0] = static_cast<char>(sentence[0] - 'a' + 'A');
+  }
+  return sentence;
+}
 
 std::string verdict_words(Verdict verdict) {
   switch (verdict) {
@@ -70,7 +77,9 @@ std::string verdicts(const Report& report, const LocalZone& zone) {
           html_text("p class=\"verdict\"", verdict_sentence(report, spool, feed, zone));
     }
   }
-  for (const std::string& sentence : report.advice) out += html_text("p", sentence);
+  for (const std::string& sentence : report.advice) {
+    out += html_text("p", capitalised(sentence));
+  }
   return out;
 }
 
@@ -78,13 +87,13 @@ std::string feed_table(const Report& report, const SpoolReport& spool,
                        const LocalZone& zone) {
   std::vector<std::string> head{"feed", "air assumed", "verdict"};
   for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
-    head.push_back("chance above " + percent_text(deciding(spool.limits, kind)) + ", " +
+    head.push_back("above " + percent_text(deciding(spool.limits, kind)) + ", " +
                    std::string(limit_name(kind)));
   }
   if (report.nominal)
     head.push_back("first above");
   else
-    head.insert(head.end(), {"first above: early (p10)", "p50", "late (p90)"});
+    head.insert(head.end(), {"first, early (p10)", "p50", "late (p90)"});
   std::vector<std::vector<std::string>> rows;
   for (const FeedReport& f : report.feeds) {
     if (f.tool != spool.tool) continue;
@@ -99,8 +108,8 @@ std::string feed_table(const Report& report, const SpoolReport& spool,
     rows.push_back(std::move(row));
   }
   return html_table("Feeds of " + tool_name(spool.tool) +
-                        " (grams printed, job layer "
-                        "L, clock)",
+                        ": chance to be above a limit, and where the deciding one is "
+                        "first passed (grams printed, job layer L, clock)",
                     head, rows);
 }
 
@@ -110,20 +119,23 @@ std::string figures(const Report& report, const SpoolReport& spool,
   const std::string range = report.nominal ? "" : "; bands are p10-p90";
   Chart race = race_chart(report, spool);
   race.width = 708;
-  race.height = 236;
-  std::string out = html_figure(chart_svg(race),
-                                "The race: moisture at the nozzle along "
-                                "the job, by feed" +
-                                    range + ".");
+  race.height = 215;
+  std::string out =
+      html_figure(chart_svg(race),
+                  "The race: moisture at the nozzle along the job, by feed" + range +
+                      ". The bar on the limit spans where the feed in use first "
+                      "passes it.");
   Chart depth = depth_chart(report, spool);
   depth.width = 347;
-  depth.height = 190;
+  depth.height = 165;
   out += "<div class=\"pair\">\n" +
-         html_figure(chart_svg(depth),
-                     "The spool: moisture by depth, outermost wrap at the left.");
+         html_figure(
+             chart_svg(depth),
+             "The spool: moisture by depth, outermost wrap at the left; the bar on the "
+             "limit is the dry depth.");
   if (auto course = course_chart(spool, zone)) {
     course->width = 347;
-    course->height = 190;
+    course->height = 165;
     out += html_figure(chart_svg(*course),
                        spool.course->dried_from
                            ? "The drying: weight foreseen, and weighed (+- 2 sd)."
@@ -188,17 +200,17 @@ std::string spool_facts(const Report& report, const SpoolReport& spool,
 }
 
 std::string written(const Report& report) {
-  std::string out = html_text("h2", "Written into the job");
-  if (!report.edits_written) {
-    out += html_text("p", "Nothing has been written. Planned:");
-  }
   std::vector<std::vector<std::string>> rows{
-      {std::to_string(report.job->header_line), "note", "these findings", ""}};
+      {std::to_string(report.job->header_line), "note", "these findings"}};
   for (const PlannedEdit& e : report.edits) {
-    rows.push_back({std::to_string(e.edit.line), e.edit.action, e.text, e.reason});
+    rows.push_back(
+        {std::to_string(e.edit.line), e.edit.action, e.text + " (" + e.reason + ")"});
   }
-  return out + html_table("Lines of the job as sliced",
-                          {"line", "action", "what", "why"}, rows);
+  return html_table(
+      report.edits_written
+          ? "Written into the job, by line of the job as sliced"
+          : "Nothing written into the job by this sheet; planned, by line",
+      {"line", "action", "what"}, rows);
 }
 
 std::string trust(const Report& report) {
@@ -236,13 +248,15 @@ std::string signature(const Report& report) {
 std::string job_sheet(const Report& report, const LocalZone& zone) {
   std::string body = header(report, zone) + verdicts(report, zone);
   for (const SpoolReport& spool : report.spools) {
-    body += feed_table(report, spool, zone) + figures(report, spool, zone);
+    body += "<div class=\"feeds\">\n" + feed_table(report, spool, zone) + "</div>\n" +
+            figures(report, spool, zone);
   }
-  body += "<div class=\"pair\">\n" + job_facts(report);
+  body += "<div class=\"pair\">\n<section>\n" + job_facts(report) + written(report) +
+          "</section>\n<section>\n";
   for (const SpoolReport& spool : report.spools) {
     body += spool_facts(report, spool, zone);
   }
-  body += "</div>\n" + written(report) + trust(report) + signature(report);
+  body += "</section>\n</div>\n" + trust(report) + signature(report);
   return html_page("Job sheet: " + report.job_file, body);
 }
 

@@ -1,0 +1,139 @@
+#include "sheet/job_sheet.h"
+
+#include <catch2/catch.hpp>
+
+#include "guard/contest.h"
+#include "sheet/figures.h"
+#include "sheet/html.h"
+#include "sheet/unmeasured.h"
+
+using namespace drydepth;
+
+namespace {
+
+struct Given {
+  Contest contest = dried_contest();
+  Report report{};
+};
+
+// A report of an invented job of 6 layers, with names as hostile as a file may have.
+Given given(bool nominal) {
+  Given out;
+  Contest& contest = out.contest;
+  contest.record.id = "K<7>&\"'";
+  const Trace trace = plain_trace(6);
+  const auto members =
+      nominal ? nominal_member() : draw_members(contest.priors.spread, 16, 1);
+  const auto curve =
+      draw_curve(trace.tools[0], trace.duration_s, contest.record, contest.material);
+  const SpoolRace race = run_race(contest, curve, three_feeds(), members, 1);
+  out.report.version = "0.1.0";
+  out.report.at = *parse_instant("2026-03-06T06:00:00Z");
+  out.report.nominal = nominal;
+  out.report.members = members.size();
+  out.report.job_file = "<script>alert(1)</script>.gcode";
+  out.report.job = trace;
+  SpoolReport spool{};
+  spool.record = contest.record;
+  spool.material = contest.material;
+  spool.body = *find_body(*load_bodies(), "pc", "test");
+  spool.limits = contest.limits;
+  spool.now = race.now;
+  spool.timeline = contest.timeline;
+  spool.needed_kg = curve.back().mass_kg;
+  spool.course = weight_course(contest.record, contest.material, contest.priors,
+                               contest.timeline, members, 1);
+  for (const FeedRace& feed : race.feeds) {
+    out.report.feeds.push_back(report_feed(trace, trace.tools[0], spool, feed,
+                                           LimitKind::kCosmetic,
+                                           feed.feed.feed == Feed::kOpen));
+  }
+  out.report.spools.push_back(spool);
+  out.report.advice = advise(out.report);
+  out.report.cautions = usual_cautions(out.report);
+  return out;
+}
+
+bool has(const std::string& text, const std::string& piece) {
+  return text.find(piece) != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("job sheet: escaped, nothing fetched, nothing run, the same every time") {
+  const Given g = given(false);
+  const std::string page = job_sheet(g.report, utc_zone());
+  CHECK(page == job_sheet(given(false).report, utc_zone()));
+  CHECK(page.size() < 300'000);
+  for (const char* piece : {"<script", "K<7>", "href", "src=", "@import", "url(http"}) {
+    INFO(piece);
+    CHECK_FALSE(has(page, piece));
+  }
+  for (const char* piece :
+       {"<h1>Job sheet: &lt;script&gt;alert(1)&lt;/script&gt;.gcode</h1>",
+        "content=\"default-src 'none'; style-src 'unsafe-inline'\"",
+        "T0 from K&lt;7&gt;&amp;&quot;&#39;, feed open", "As of 2026-03-06 06:00 UTC",
+        "Not measured", "signature", "drydepth 0.1.0"}) {
+    INFO(piece);
+    CHECK(has(page, piece));
+  }
+}
+
+TEST_CASE("job sheet: figures only of what is told") {
+  Given g = given(false);
+  const std::string told = job_sheet(g.report, utc_zone());
+  for (const char* id : {"race-t0-title", "depth-t0-title", "course-t0-title"}) {
+    INFO(id);
+    CHECK(has(told, id));
+  }
+  g.report.spools[0].told = false;
+  for (FeedReport& f : g.report.feeds) f.verdict = Verdict::kCannotTell;
+  const std::string untold = job_sheet(g.report, utc_zone());
+  CHECK_FALSE(has(untold, "<svg"));
+  CHECK(has(untold, "cannot-tell, the record says too little to tell."));
+}
+
+TEST_CASE("job sheet: one run has no ranges") {
+  const std::string page = job_sheet(given(true).report, utc_zone());
+  CHECK_FALSE(has(page, "p10"));
+  CHECK_FALSE(has(page, "class=\"band"));
+  CHECK(has(page, "one run at central values"));
+}
+
+TEST_CASE("the course of a spool ends where the spool stands") {
+  const Given g = given(true);
+  const Course& course = *g.report.spools[0].course;
+  REQUIRE(course.dried_from);
+  CHECK(seconds_between(*course.dried_from, *course.dried_to) == 12 * 3600);
+  CHECK(course.points.front().at == g.contest.timeline.from);
+  CHECK(course.points.back().at == g.contest.timeline.to);
+  CHECK(course.points.front().mean.p50 == Approx(0.028));
+  CHECK(course.points.back().mean.p50 == Approx(g.report.spools[0].now.mean.p50));
+  // Dry polymer, its water and the body; and what dries gets lighter.
+  const CoursePoint& last = course.points.back();
+  CHECK(last.gross_kg.p50 ==
+        Approx(g.report.spools[0].now.remaining_kg * (1 + last.mean.p50) + 0.214));
+  for (std::size_t k = 1; k < course.points.size(); ++k) {
+    CHECK(course.points[k].gross_kg.p50 < course.points[k - 1].gross_kg.p50);
+  }
+}
+
+TEST_CASE("what nobody measured is said") {
+  Given g = given(false);
+  SpoolReport& spool = g.report.spools[0];
+  const auto said = [&](const char* piece) {
+    for (const std::string& s : unmeasured(spool)) {
+      if (has(s, piece)) return true;
+    }
+    return false;
+  };
+  CHECK(said("never weighed"));
+  CHECK(said("set, not logged"));
+  CHECK(said("outer wraps"));
+  CHECK_FALSE(said("body was not weighed"));
+  spool.record.body.tare_kg.reset();
+  CHECK(said("body was not weighed"));
+  spool.timeline.readings.push_back({.at = spool.timeline.from});
+  CHECK_FALSE(said("never weighed"));
+  CHECK(said("not weighed after its last drying"));
+}
