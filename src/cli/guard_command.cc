@@ -13,6 +13,7 @@
 #include "gcode/container.h"
 #include "gcode/rewrite.h"
 #include "sheet/emphasis.h"
+#include "sheet/job_sheet.h"
 #include "sheet/json.h"
 #include "sheet/note.h"
 #include "sheet/text.h"
@@ -236,7 +237,8 @@ int run_guard(const GuardWords& words, const World& world) {
     if (!written) return complain(world, written.error());
   }
   if (*page) {
-    const auto drawn = keep_page(**page, sheet_of(*report, words.on, world));
+    add_courses(*report, words.on);
+    const auto drawn = keep_page(**page, job_sheet(*report, world.zone));
     if (!drawn) return complain(world, drawn.error());
   }
   const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};

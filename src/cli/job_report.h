@@ -10,7 +10,7 @@ namespace drydepth {
 Result<Report> report_job(const JobWords& words, const std::string& job,
                           const World& world);
 
-/// The report as a page, with the courses of its spools worked out for it.
-std::string sheet_of(Report report, const JobWords& words, const World& world);
+/// Works out the courses of its spools, which only a page needs.
+void add_courses(Report& report, const JobWords& words);
 
 }  // namespace drydepth

@@ -173,7 +173,8 @@ Chart depth_chart(const Report& report, const SpoolReport& spool) {
   return chart;
 }
 
-std::optional<Chart> course_chart(const SpoolReport& spool, const LocalZone& zone) {
+std::optional<Chart> course_chart(const Report& report, const SpoolReport& spool,
+                                  const LocalZone& zone) {
   if (!spool.course || spool.course->points.empty()) return std::nullopt;
   const Course& course = *spool.course;
   const Instant from = course.points.front().at, to = course.points.back().at;
@@ -181,7 +182,7 @@ std::optional<Chart> course_chart(const SpoolReport& spool, const LocalZone& zon
   Chart chart{.id = chart_id("course", spool),
               .title = "What the scale should have shown, and what it did",
               .description =
-                  "Gross weight foreseen by the fitted model over time with its 10-90 "
+                  "Gross weight foreseen by the model over time with its 10-90 "
                   "% range, and the weighings of the record.",
               .x = {.title = "h since " + moment_text(from, zone),
                     .low = 0,
@@ -194,7 +195,7 @@ std::optional<Chart> course_chart(const SpoolReport& spool, const LocalZone& zon
     slices.push_back({hours(p.at), 1e3 * p.gross_kg.p10, 1e3 * p.gross_kg.p90});
   }
   chart.lines = {line};
-  chart.bands = {band_of(slices, 0)};
+  if (!report.nominal) chart.bands = {band_of(slices, 0)};
   ChartMarks weighed{.marks = {}, .label = "weighed", .style = 1};
   for (const ScaleReading& r : spool.timeline.readings) {
     if (r.at < from || r.at > to) continue;

@@ -15,6 +15,7 @@ Chart depth_chart(const Report& report, const SpoolReport& spool);
 
 /// What a scale should have shown along the spool's course, and what it did show.
 /// Nothing where the report holds no course.
-std::optional<Chart> course_chart(const SpoolReport& spool, const LocalZone& zone);
+std::optional<Chart> course_chart(const Report& report, const SpoolReport& spool,
+                                  const LocalZone& zone);
 
 }  // namespace drydepth

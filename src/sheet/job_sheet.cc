@@ -133,7 +133,7 @@ std::string figures(const Report& report, const SpoolReport& spool,
              chart_svg(depth),
              "The spool: moisture by depth, outermost wrap at the left; the bar on the "
              "limit is the dry depth.");
-  if (auto course = course_chart(spool, zone)) {
+  if (auto course = course_chart(report, spool, zone)) {
     course->width = 347;
     course->height = 165;
     out += html_figure(chart_svg(*course),

@@ -108,7 +108,9 @@ TEST_CASE("the course of a spool ends where the spool stands") {
   CHECK(course.points.front().at == g.contest.timeline.from);
   CHECK(course.points.back().at == g.contest.timeline.to);
   CHECK(course.points.front().mean.p50 == Approx(0.028));
-  CHECK(course.points.back().mean.p50 == Approx(g.report.spools[0].now.mean.p50));
+  // The replay stops at each moment, and so steps a little differently.
+  CHECK(course.points.back().mean.p50 ==
+        Approx(g.report.spools[0].now.mean.p50).margin(1e-5));
   // Dry polymer, its water and the body; and what dries gets lighter.
   const CoursePoint& last = course.points.back();
   CHECK(last.gross_kg.p50 ==
