@@ -120,19 +120,19 @@ std::string figures(const Report& report, const SpoolReport& spool,
   Chart race = race_chart(report, spool);
   race.width = 708;
   race.height = 215;
-  std::string out =
-      html_figure(chart_svg(race),
-                  "The race: moisture at the nozzle along the job, by feed" + range +
-                      ". The bar on the limit spans where the feed in use first "
-                      "passes it.");
+  std::string words = "The race: moisture at the nozzle along the job, by feed" + range;
+  if (!report.nominal && !race.marks.empty()) {
+    words += "; the bar on the limit spans where the feed in use first passes it";
+  }
+  std::string out = html_figure(chart_svg(race), words + ".");
   Chart depth = depth_chart(report, spool);
   depth.width = 347;
   depth.height = 165;
+  const std::string sign = report.nominal ? "mark" : "bar";
   out += "<div class=\"pair\">\n" +
-         html_figure(
-             chart_svg(depth),
-             "The spool: moisture by depth, outermost wrap at the left; the bar on the "
-             "limit is the dry depth.");
+         html_figure(chart_svg(depth),
+                     "The spool: moisture by depth, outermost wrap at the left; the " +
+                         sign + " on the limit is the dry depth.");
   if (auto course = course_chart(report, spool, zone)) {
     course->width = 347;
     course->height = 165;
