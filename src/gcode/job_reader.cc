@@ -136,9 +136,8 @@ void JobReader::begin_layer(const LineView& line, double raw_s) {
 /// Whether the E words rise, as absolute ones do, or not.
 inline void JobReader::weigh_e_word(const Move& move) {
   ++e_moves_;
-  const EFlags& flags = modal_.e_flags();
-  if (flags.relative(reading_.dialect->e_rule)) ++relative_e_moves_;
-  if (!flags.rules_agree()) evidence_.rules_disagreed = true;
+  if (modal_.relative_e()) ++relative_e_moves_;
+  if (!modal_.e_rules_agree()) evidence_.rules_disagreed = true;
   if (move.moves_xy && move.e_word > 0) {
     ++evidence_.e_moves;
     if (move.e_word <= last_e_word_) ++evidence_.falling;

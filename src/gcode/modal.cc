@@ -25,9 +25,12 @@ double section_mm2(double diameter_mm) {
 Modal::Modal(const Dialect& dialect, bool relative_e, bool volumetric,
              std::map<int, double> diameters_mm)
     : dialect_(&dialect),
+      first_e_axis_(dialect.e_axes.front()),
+      has_other_e_axes_(dialect.e_axes.size() > 1),
       volumetric_(volumetric),
       diameters_mm_(std::move(diameters_mm)) {
   e_.by_set = e_.own = e_held_ = relative_e;
+  settle_e_mode();
   active_ = &state_of(0);
 }
 
@@ -48,6 +51,13 @@ double Modal::flow(int tool) const {
 }
 
 double Modal::take_recover_extra() { return std::exchange(recovered_mm_, 0.0); }
+
+char Modal::other_e_axis(const Command& c) const {
+  for (const char axis : dialect_->e_axes) {
+    if (c.has(axis)) return axis;
+  }
+  return 0;
+}
 
 void Modal::select_tool(int tool) {
   if (tool < 0 || tool > kMostTools) return;
@@ -197,15 +207,22 @@ void Modal::home(const Command& c) {
   if (all || c.mentions('Z')) position_.z = 0;
 }
 
+void Modal::settle_e_mode() {
+  relative_e_ = e_.relative(dialect_->e_rule);
+  e_rules_agree_ = e_.rules_agree();
+}
+
 void Modal::set_relative(bool relative) {
   relative_axes_ = e_.axes = relative;
   if (!e_held_) e_.by_set = relative;
+  settle_e_mode();
 }
 
 void Modal::set_relative_e(bool relative) {
   e_.own = e_.by_set = relative;
   e_mode_stated_ = true;
   e_held_ = false;
+  settle_e_mode();
 }
 
 void Modal::apply_g(const Command& c) {

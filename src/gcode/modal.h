@@ -55,7 +55,9 @@ class Modal {
 
   int tool() const { return tool_; }
   double z_mm() const { return position_.z; }
-  const EFlags& e_flags() const { return e_; }
+  bool relative_e() const { return relative_e_; }
+  /// True where the choice among the three rules changes nothing.
+  bool e_rules_agree() const { return e_rules_agree_; }
   bool e_mode_stated() const { return e_mode_stated_; }
   bool flow_changed() const { return flow_changed_; }
   double flow(int tool) const;
@@ -81,6 +83,7 @@ class Modal {
   void apply_m(const Command& c);
   void home(const Command& c);
   void set_relative(bool relative);
+  void settle_e_mode();
   void set_relative_e(bool relative);
   void set_position(const Command& c);
   void set_flow(const Command& c);
@@ -90,13 +93,18 @@ class Modal {
   void set_speed_factor(const Command& c);
   void retract(const Command& c);
   char e_axis(const Command& c) const;
+  char other_e_axis(const Command& c) const;
 
   const Dialect* dialect_;
+  char first_e_axis_;
+  bool has_other_e_axes_;
   bool volumetric_;
   std::map<int, double> diameters_mm_;
   double unit_mm_ = 1;
   bool relative_axes_ = false;
   EFlags e_;
+  bool relative_e_ = false;  // what e_ comes to
+  bool e_rules_agree_ = true;
   bool e_mode_stated_ = false;
   bool e_held_ = false;  // relative from the start: a G90 before any M82 leaves it so
   Point position_;
@@ -128,19 +136,16 @@ inline double Modal::target(const Command& c, char letter, double now) const {
 }
 
 inline char Modal::e_axis(const Command& c) const {
-  for (const char axis : dialect_->e_axes) {
-    if (c.has(axis)) return axis;
-  }
-  return 0;
+  if (c.has(first_e_axis_)) return first_e_axis_;
+  return has_other_e_axes_ ? other_e_axis(c) : 0;
 }
 
 inline Modal::Extrusion Modal::extrude(const Command& c) {
   const char axis = e_axis(c);
   if (axis == 0) return {};
   const double word = c.value(axis);
-  const bool relative = e_.relative(dialect_->e_rule);
-  const double delta = relative ? word : word - e_position_;
-  e_position_ = relative ? e_position_ + word : word;
+  const double delta = relative_e_ ? word : word - e_position_;
+  e_position_ = relative_e_ ? e_position_ + word : word;
   // Volumes scale with the cube of the length unit.
   const bool volume = active_->mm_per_unit != 1;
   const double unit = volume ? unit_mm_ * unit_mm_ * unit_mm_ : unit_mm_;
