@@ -61,17 +61,18 @@ class Guard {
         world_(world) {}
 
   Result<Report> check() {
+    // What is wrong with the options is said before what is wrong with the job.
     auto job = open_job(job_path_, words_.reading.plate);
+    auto spools = gather_spools(
+        words_, world_, job ? spools_named_in(job_path_, *job, world_) : SpoolMap{});
+    if (!spools) return spools.error();
+    spools_ = *std::move(spools);
     if (!job) return job.error();
     if (words_.reading.plate && job->container != Container::kProject) {
       return Error{job_path_, "it is no packed project and has no plates",
                    "leave --plate out", kExitUsage};
     }
     job_ = *std::move(job);
-    auto spools =
-        gather_spools(words_, world_, spools_named_in(job_path_, *job_, world_));
-    if (!spools) return spools.error();
-    spools_ = *std::move(spools);
     const auto reading = scan_options(spools_, words_, world_);
     if (!reading) return reading.error();
     // Read and checked with the settings file.

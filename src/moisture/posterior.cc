@@ -16,7 +16,17 @@
 namespace drydepth {
 namespace {
 
+// So many standard deviations from the priors nothing is believed, whatever the data
+// say. A reading that cannot be drags the peak outwards without end, into worlds where
+// a run of the model takes minutes.
+constexpr double kFarthest = 8.0;
+
+bool believable(const Eigen::VectorXd& z) {
+  return z.allFinite() && z.cwiseAbs().maxCoeff() <= kFarthest;
+}
+
 double log_posterior(const MisfitOf& misfit_of, const Eigen::VectorXd& z) {
+  if (!believable(z)) return -std::numeric_limits<double>::infinity();
   const Misfit misfit = misfit_of(z);
   if (!misfit.residual.allFinite()) return -std::numeric_limits<double>::infinity();
   return integrate_out(misfit).log_evidence - 0.5 * z.squaredNorm();
@@ -25,6 +35,10 @@ double log_posterior(const MisfitOf& misfit_of, const Eigen::VectorXd& z) {
 // The priors join the data as one more residual an unknown.
 Residuals with_prior(const MisfitOf& misfit_of) {
   return [&misfit_of](const Eigen::VectorXd& z) {
+    if (!believable(z)) {
+      return Eigen::VectorXd::Constant(1, std::numeric_limits<double>::quiet_NaN())
+          .eval();
+    }
     const Eigen::VectorXd data = integrate_out(misfit_of(z)).residual;
     Eigen::VectorXd all(data.size() + z.size());
     all << data, z;
@@ -52,7 +66,8 @@ void weigh(const std::vector<StudentT>& proposals, unsigned threads, Cloud& clou
     log_weight[k] = cloud.log_posterior[k] - log_density(proposals, cloud.z[k]);
   });
   const double top = *std::max_element(log_weight.begin(), log_weight.end());
-  cloud.weight.resize(n);
+  cloud.weight.assign(n, 1.0 / static_cast<double>(n));
+  if (!std::isfinite(top)) return;  // none is believable: one as bad as the other
   double sum = 0;
   for (std::size_t k = 0; k < n; ++k) {
     sum += cloud.weight[k] = std::exp(log_weight[k] - top);

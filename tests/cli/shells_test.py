@@ -83,7 +83,7 @@ words=(drydepth "$@") CURRENT=$(( $# + 1 ))
 _drydepth
 """
     (box.folder / "stub.zsh").write_text(stub)
-    for words, expected in [("estimate ''", "W-12:\n"), ("guard --feed dr", "dry-box:\n"),
+    for words, expected in [("estimate ''", "W-12\n"), ("guard --feed dr", "dry-box\n"),
                             ("restore ''", "files\n")]:
         out, err, _ = box.run(f"zsh -f stub.zsh {words}")
         report(f"zsh completes {words}", out == expected and not err, out + err)

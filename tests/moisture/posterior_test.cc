@@ -121,3 +121,16 @@ TEST_CASE("an unknown that only adds is as if it had been sampled") {
     CHECK(moments(p, k).sd == Approx(sd).epsilon(0.05));
   }
 }
+
+TEST_CASE("a reading that cannot be leaves the members within reason") {
+  // A reading of z0 at 1000 with sd 0.01 drags the peak as far as is believed at all.
+  const MisfitOf misfit = bending([](const Eigen::VectorXd& z) {
+    CHECK(z.cwiseAbs().maxCoeff() <= 8.0);
+    return (z[0] - 1000.0) / 0.01;
+  });
+  const Posterior p = sample_posterior(misfit, 2, 0, {.draws = 400, .threads = 1});
+  for (const auto& m : p.members) {
+    CHECK(std::isfinite(m[0]));
+    CHECK(std::abs(m[1]) <= 8.0);
+  }
+}
