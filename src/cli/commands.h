@@ -21,6 +21,7 @@ CommandRun last_command(CLI::App& app, const World& world);
 CommandRun coupon_command(CLI::App& app, const World& world);
 CommandRun config_command(CLI::App& app, const World& world);
 CommandRun rules_command(CLI::App& app, const World& world);
+CommandRun verify_command(CLI::App& app, const World& world);
 CommandRun restore_command(CLI::App& app, const World& world);
 CommandRun help_command(CLI::App& app, const World& world);
 

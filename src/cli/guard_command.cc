@@ -8,6 +8,7 @@
 #include "cli/action_words.h"
 #include "cli/commands.h"
 #include "cli/job_report.h"
+#include "cli/job_stamp.h"
 #include "cli/last.h"
 #include "cli/progress.h"
 #include "gcode/container.h"
@@ -50,6 +51,19 @@ void add_hands(Feed in_use, std::vector<FeedAir>& airs) {
   }
 }
 
+// The edits in job order, below the block that says what was found.
+std::vector<Edit> all_edits(const Report& report) {
+  std::vector<Edit> out;
+  out.push_back({.offset = report.job->header_offset,
+                 .line = report.job->header_line,
+                 .action = "note",
+                 .lines = note_lines(report)});
+  for (const PlannedEdit& e : report.edits) out.push_back(e.edit);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Edit& a, const Edit& b) { return a.offset < b.offset; });
+  return out;
+}
+
 // Everything up to the report: no file has been touched when this returns.
 class Guard {
  public:
@@ -79,17 +93,23 @@ class Guard {
     const auto hours = parse_attended(spools_.attended);
     if (hours && !actions_.attended) actions_.attended = *hours;
     Progress progress(world_, "reading the job");
-    // The fits need no job, and reading a job needs one core.
-    auto fits = std::async(std::launch::async,
-                           [this] { return fit_all(spools_, words_.shared, world_); });
+    // The fits need no job, and reading a job needs one core. The digest reads it once
+    // more, which is free while the other core still scans.
+    auto fits = std::async(std::launch::async, [this] {
+      fits_ = fit_all(spools_, words_.shared, world_);
+      return digest_job(job_->text);
+    });
     auto trace = scan(job_->text, *reading);
     progress.phase("fitting the weighings");
-    fits_ = fits.get();
+    const auto digest = fits.get();
     progress.phase("racing the job against the spool");
     if (!trace) return trace.error();
+    if (!digest) return digest.error();
     auto assigned = assign_spools(spools_.map, *trace, job_path_);
     if (!assigned) return assigned.error();
-    return report(*std::move(trace), *assigned);
+    Report out = report(*std::move(trace), *assigned);
+    out.stamp = make_stamp(out, spools_, *assigned, *digest, all_edits(out));
+    return out;
   }
 
   /// After check(): the job as it was opened.
@@ -174,19 +194,6 @@ class Guard {
   std::map<std::string, SpoolFit> fits_;
   std::optional<OpenJob> job_;
 };
-
-// The edits in job order, below the block that says what was found.
-std::vector<Edit> all_edits(const Report& report) {
-  std::vector<Edit> out;
-  out.push_back({.offset = report.job->header_offset,
-                 .line = report.job->header_line,
-                 .action = "note",
-                 .lines = note_lines(report)});
-  for (const PlannedEdit& e : report.edits) out.push_back(e.edit);
-  std::stable_sort(out.begin(), out.end(),
-                   [](const Edit& a, const Edit& b) { return a.offset < b.offset; });
-  return out;
-}
 
 Result<Done> write_edits(const std::string& path, const OpenJob& job,
                          const Report& report) {

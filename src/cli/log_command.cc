@@ -13,6 +13,7 @@
 #include "base/numbers.h"
 #include "cli/commands.h"
 #include "cli/effect.h"
+#include "cli/log_print.h"
 #include "cli/settings.h"
 #include "sheet/history.h"
 #include "spool/amend.h"
@@ -255,6 +256,32 @@ void add_effect_options(CLI::App& app, SharedWords& shared, bool& quiet) {
   app.add_flag("--quiet", quiet, "No estimate in the answer");
 }
 
+// "log print JOB" where "print" stands for no spool: one word follows, and it is none
+// of those that begin an event.
+bool is_print_of_job(const LogWords& words) {
+  return words.spool == "print" && words.words.size() == 1 && words.words[0] != "stop";
+}
+
+Result<std::string> log_either(const LogWords& words, const PrintWords& print,
+                               const World& world) {
+  if (!is_print_of_job(words)) {
+    for (const auto& [option, text] :
+         {std::pair("--from", print.from),
+          {"--to", print.to},
+          {"--stopped-at", print.stopped_at},
+          {"--spool", print.spools.empty() ? "" : print.spools.front()}}) {
+      if (text.empty()) continue;
+      return Error{option, "goes with log print JOB only",
+                   "write since TIME, until TIME, for 12h", kExitUsage};
+    }
+    return log_event(words, world);
+  }
+  PrintWords all = print;
+  all.shared = words.shared;
+  all.job = words.words[0];
+  return log_print(all, world);
+}
+
 int answer(const World& world, const Result<std::string>& text) {
   if (!text) return complain(world, text.error());
   world.out << *text;
@@ -277,7 +304,8 @@ CommandRun log_command(CLI::App& app, const World& world) {
          "purge [5pops | no pops] [strings | no strings] [of 100mm] [TIME] | "
          "respool BODY [tare MASS] [hub 80mm] [width 55mm] [outer 190mm] [AIR] [TIME] "
          "| "
-         "stop [TIME]; AIR: 23C/45% or log FILE; SPAN: since TIME, until TIME, for 12h")
+         "stop [TIME]; AIR: 23C/45% or log FILE; SPAN: since TIME, until TIME, for "
+         "12h; or, with print for SPOOL, a guarded JOB that was printed")
       ->required();
   app.add_option("--csv", words->csv, "Weighings of a scale's file, with their times")
       ->type_name("FILE");
@@ -287,7 +315,24 @@ CommandRun log_command(CLI::App& app, const World& world) {
       ->type_name("DRYER");
   app.add_flag("--strict", words->strict, "Refuse what is odd instead of asking");
   add_effect_options(app, words->shared, words->quiet);
-  return [words, &world] { return answer(world, log_event(*words, world)); };
+  auto print = std::make_shared<PrintWords>();
+  app.add_option(
+         "--from", print->from,
+         "log print JOB: when the guarded job was started; default the start it "
+         "was checked for")
+      ->type_name("TIME");
+  app.add_option("--to", print->to, "log print JOB: when it ended")->type_name("TIME");
+  app.add_option("--stopped-at", print->stopped_at,
+                 "log print JOB: where it ended early, L31, 62% of its time, or \"line "
+                 "51234\" of the file")
+      ->type_name("PLACE");
+  app.add_option("--spool", print->spools,
+                 "log print JOB: where the record of a tool's spool is now")
+      ->type_name("[Tn=]SPOOL")
+      ->allow_extra_args(false);
+  return [words, print, &world] {
+    return answer(world, log_either(*words, *print, world));
+  };
 }
 
 CommandRun undo_command(CLI::App& app, const World& world) {

@@ -46,6 +46,8 @@ constexpr Command kCommands[] = {
     {"shelf", "The spools at hand and how they stand", drydepth::shelf_command},
     {"mount", "Say which spool hangs on which tool", drydepth::mount_command},
     {"last", "The last report of guard again", drydepth::last_command},
+    {"verify", "Say whether a guarded job is still what was checked",
+     drydepth::verify_command},
     {"restore", "Take all edits out of a job, byte for byte",
      drydepth::restore_command},
     {"coupon", "Two printed lengths: shrink, offset, and what the offset suggests",

@@ -63,6 +63,11 @@ std::vector<std::string> note_lines(const Report& report) {
   for (const std::string& sentence : report.advice) add(lines, sentence);
   add(lines,
       "An estimate, not a measurement. To take all of this out: drydepth restore");
+  if (report.stamp) {
+    for (std::string& line : stamp_lines(*report.stamp)) {
+      lines.push_back(std::move(line));
+    }
+  }
   return lines;
 }
 

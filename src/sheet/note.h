@@ -8,8 +8,9 @@
 namespace drydepth {
 
 /// The lines of the comment block that goes below a job's header: what was assumed and
-/// found. ASCII, each shorter than 80 bytes, none of the form "; key = value" that a
-/// slicer would take for a setting. Times in UTC: the file travels.
+/// found, and the stamp where the report has one. ASCII, each shorter than 80 bytes,
+/// none of the form "; key = value" that a slicer would take for a setting. Times in
+/// UTC: the file travels.
 std::vector<std::string> note_lines(const Report& report);
 
 }  // namespace drydepth

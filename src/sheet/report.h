@@ -15,6 +15,7 @@
 #include "guard/place.h"
 #include "guard/plan.h"
 #include "guard/race.h"
+#include "guard/stamp.h"
 #include "guard/verdict.h"
 #include "moisture/exponential.h"
 #include "rules/bodies.h"
@@ -109,7 +110,8 @@ struct Report {
   std::vector<SpoolReport> spools{};
   std::vector<FeedReport> feeds{};  ///< per tool: open, dry-box, live-dryer
   std::vector<PlannedEdit> edits{};
-  bool edits_written = true;  ///< false in a preview, or where the verdict forbids
+  std::optional<Stamp> stamp{};  ///< of the job with its edits; for the note alone
+  bool edits_written = true;     ///< false in a preview, or where the verdict forbids
   std::optional<DryingReport> drying{};
   std::optional<ExponentialReport> exponential{};
   std::optional<Sensitivity> sensitivity{};

@@ -32,9 +32,6 @@ constexpr NumberRule kUsed{.unit = "grams", .min = 0, .max = 30000, .example = "
 
 // A kitchen scale that shows whole grams: repeats to about 1 g (derived).
 constexpr double kScaleSdKg = 0.001;
-// The diameter's tolerance of 0.02 mm in 1.75 mm is 2.3 % of the section; half of that
-// as one standard deviation (derived).
-constexpr double kUsedRelativeSd = 0.012;
 
 // A fraction where percent is asked for passes every range, so it is caught by sense:
 // no unheated air is drier than 1 %.
@@ -98,6 +95,9 @@ void read_print(JsonReader& in, Interval& out) {
   }
   out.job =
       in.optional_text("job", "the name of the job", "bracket.gcode").value_or("");
+  out.stamp = in.optional_text("stamp", "the name of a checked print",
+                               "5f0c9a3e1b2d4c6f 2026-03-06T06:30:00Z")
+                  .value_or("");
 }
 
 Interval read_interval(JsonReader& in, SpanKind kind) {

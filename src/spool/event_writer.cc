@@ -69,6 +69,7 @@ struct EventWriter {
     }
     if (interval.air) out["air"] = std::visit(AirWriter{}, *interval.air);
     if (!interval.job.empty()) out["job"] = interval.job;
+    if (!interval.stamp.empty()) out["stamp"] = interval.stamp;
     return out;
   }
   Json operator()(const Respool& respool) const {

@@ -71,6 +71,11 @@ enum class SpanKind { kStorage, kDrying, kPrint };
 /// How the spool stands while printing.
 enum class Feed { kOpen, kDryBox, kLiveDryer };
 
+/// Of what was used, where a record does not say: the diameter's tolerance of 0.02 mm
+/// in 1.75 mm is 2.3 % of the section; half of that as one standard deviation
+/// (derived).
+constexpr double kUsedRelativeSd = 0.012;
+
 /// A stretch of the spool's life in one kind of air.
 struct Interval {
   SpanKind kind = SpanKind::kStorage;
@@ -81,6 +86,7 @@ struct Interval {
   double used_sd_kg = 0;         ///< 1.2 % where the record does not say
   Feed feed = Feed::kOpen;       ///< of a print
   std::string job{};             ///< of a print, may be empty
+  std::string stamp{};           ///< of a print logged from a guarded job, its name
 };
 
 /// The filament wound over to another body, all of it, so that what was inside is

@@ -1,0 +1,130 @@
+#include "cli/job_stamp.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "base/exit_code.h"
+#include "spool/lot.h"
+#include "spool/shelf.h"
+
+namespace drydepth {
+namespace {
+
+const FeedReport* feed_in_use(const Report& report, int tool) {
+  for (const FeedReport& f : report.feeds) {
+    if (f.tool == tool && f.in_use) return &f;
+  }
+  return nullptr;
+}
+
+// Up to when a start is what was checked: until the first depth has changed. Where no
+// depth can, for as long as was looked at.
+Instant checked_until(const Report& report) {
+  Instant out = report.at + Seconds(std::llround(kLookAheadS));
+  for (const SpoolReport& s : report.spools) {
+    out = std::min(out, valid_until(report, s).value_or(out));
+  }
+  return out;
+}
+
+Interval print_of(const Report& report, const SpoolReport& spool,
+                  const FeedReport& feed) {
+  return {.kind = SpanKind::kPrint,
+          .from = report.at,
+          .to = report.at + Seconds(std::llround(report.job->duration_s)),
+          .air = feed.feed.air,
+          .used_kg = spool.needed_kg,
+          .feed = feed.feed.feed,
+          .job = report.job_file};
+}
+
+}  // namespace
+
+Stamp make_stamp(const Report& report, const JobSpools& spools,
+                 const std::map<int, std::string>& assigned, const JobDigest& job,
+                 const std::vector<Edit>& edits) {
+  Stamp out{.version = report.version,
+            .at = report.at,
+            .until = checked_until(report),
+            .job = job,
+            .edits = digest_edits(edits),
+            .firmware = report.job->firmware};
+  for (const SpoolReport& s : report.spools) {
+    const std::string& word = assigned.at(s.tool);
+    const FeedReport* feed = feed_in_use(report, s.tool);
+    if (feed == nullptr) continue;
+    const LoadedSpool& loaded = spools.loaded.at(word);
+    out.spools.push_back(
+        {.tool = s.tool,
+         .id = s.record.id,
+         .digest = digest_spool(s.record, loaded.contest.material, loaded.body),
+         .verdict = std::string(verdict_name(feed->verdict)),
+         .print = print_of(report, s, *feed)});
+  }
+  return out;
+}
+
+Result<StampedJob> open_stamped(const std::string& path) {
+  StampedJob out;
+  auto job = open_job(path);
+  if (!job) return job.error();
+  out.job = *std::move(job);
+  auto blocks = read_blocks(out.job.text);
+  if (!blocks) return blocks.error();
+  out.blocks = *std::move(blocks);
+  auto stamp = read_stamp(out.blocks, path);
+  if (!stamp) return stamp.error();
+  if (!*stamp) {
+    return Error{path,
+                 "no stamp stands in it: it was not guarded, or sliced anew since",
+                 "run drydepth guard on it", kExitBadData};
+  }
+  out.stamp = **std::move(stamp);
+  return out;
+}
+
+Result<std::map<int, StampedSpool>> load_stamped(const Stamp& stamp,
+                                                 const SpoolMap& map,
+                                                 const SharedWords& words,
+                                                 const World& world) {
+  const auto rules = load_rules(words);
+  if (!rules) return rules.error();
+  std::map<int, StampedSpool> out;
+  for (const SpoolStamp& s : stamp.spools) {
+    std::string word = s.id;
+    const auto typed = map.find(s.tool), bare = map.find(-1);
+    if (typed != map.end()) word = typed->second;
+    if (typed == map.end() && bare != map.end() && stamp.spools.size() == 1) {
+      word = bare->second;
+    }
+    const auto path = find_spool(shelf_folder(words, world), word);
+    if (!path) {
+      Error error = path.error();
+      if (word == s.id) error.hint += "; a record elsewhere is named by --spool PATH";
+      return error;
+    }
+    auto read = load_spool(*path);
+    if (!read) return read.error();
+    auto record = read_air_logs(*std::move(read), *path);
+    if (!record) return record.error();
+    if (record->id != s.id) {
+      return Error{
+          path->filename().string(),
+          "this is the record of " + record->id + ", the job was checked for " + s.id,
+          "name the right one with --spool"};
+    }
+    auto material =
+        find_material(rules->materials, record->material, record->file + " /material");
+    if (!material) return material.error();
+    *material = of_lot(*record, *material);
+    const auto body =
+        find_body(rules->bodies, record->body.kind, record->file + " /body/kind");
+    if (!body) return body.error();
+    const SpoolDigest digest = digest_spool(*record, *material, *body);
+    out.emplace(s.tool,
+                StampedSpool{*path, *std::move(record), digest, *std::move(material)});
+  }
+  return out;
+}
+
+}  // namespace drydepth

@@ -1,0 +1,41 @@
+#pragma once
+
+#include <map>
+#include <string>
+
+#include "cli/job_spools.h"
+#include "gcode/container.h"
+#include "guard/stamp.h"
+
+namespace drydepth {
+
+/// The stamp of a guarded job: what was read for the report, and the edits that it will
+/// hold. `assigned`: the spool word of each tool.
+Stamp make_stamp(const Report& report, const JobSpools& spools,
+                 const std::map<int, std::string>& assigned, const JobDigest& job,
+                 const std::vector<Edit>& edits);
+
+/// A guarded job as it stands now.
+struct StampedJob {
+  OpenJob job{};
+  std::vector<Block> blocks{};
+  Stamp stamp{};
+};
+/// Error (exit 65) for a job without a stamp, or with a block that others changed.
+Result<StampedJob> open_stamped(const std::string& path);
+
+/// The spools of the shelf that a stamp names, or the records that `map` names for
+/// them, as they are now, by tool: a job travels, so no path stands in it. Nothing is
+/// laid out or fitted. Error for one that cannot be read.
+struct StampedSpool {
+  std::filesystem::path path{};
+  SpoolRecord record{};
+  SpoolDigest digest{};
+  Material material{};
+};
+Result<std::map<int, StampedSpool>> load_stamped(const Stamp& stamp,
+                                                 const SpoolMap& map,
+                                                 const SharedWords& words,
+                                                 const World& world);
+
+}  // namespace drydepth

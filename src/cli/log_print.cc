@@ -1,0 +1,194 @@
+// log print JOB: a print as the guarded job itself tells it.
+//
+// The stamp says which spools, from what air, and when; the job's own filament curve
+// says how much, also of a print that stopped early.
+
+#include "cli/log_print.h"
+
+#include <cmath>
+
+#include "base/exit_code.h"
+#include "cli/job_stamp.h"
+#include "guard/printed.h"
+#include "sheet/history.h"
+#include "spool/amend.h"
+#include "spool/checks.h"
+#include "spool/quantity.h"
+#include "spool/shelf.h"
+
+namespace drydepth {
+namespace {
+
+// When the print was, and in which stretch of the job's own time it ended.
+struct PrintTimes {
+  Instant from{}, to{};
+  StopTime stop{};
+};
+
+Result<StopTime> read_stop(const PrintWords& words, const Trace& trace,
+                           const std::vector<Block>& blocks) {
+  if (words.stopped_at.empty()) return StopTime{trace.duration_s, trace.duration_s};
+  const auto named = [](const Error& error) {
+    return Error{"--stopped-at", error.what, error.hint, kExitUsage};
+  };
+  const auto place = parse_stop_place(words.stopped_at);
+  if (!place) return named(place.error());
+  const auto time = stop_time(trace, *place, blocks);
+  if (!time) return named(time.error());
+  return *time;
+}
+
+bool is_clock(std::string_view text) {
+  return text.size() <= 5 && text.find(':') != std::string_view::npos;
+}
+
+// A bare time of day is the one nearest to the start that was checked: people log a
+// print the next morning too.
+Result<Instant> near_moment(const std::string& text, const World& world, Instant at) {
+  if (!is_clock(text)) return parse_moment(text, world.now, world.zone, Lean::kPast);
+  const auto before = parse_moment(text, at, world.zone, Lean::kPast);
+  const auto after = parse_moment(text, at, world.zone, Lean::kAhead);
+  if (!before || !after) return before;
+  return at - *before < *after - at ? before : after;
+}
+
+Result<PrintTimes> read_times(const PrintWords& words, const World& world,
+                              const Stamp& stamp, const StopTime& stop) {
+  const auto named = [](const char* option, const Error& error) {
+    return Error{option, error.what, error.hint, kExitUsage};
+  };
+  PrintTimes out{.from = stamp.at, .to = {}, .stop = stop};
+  if (!words.from.empty()) {
+    const auto from = near_moment(words.from, world, stamp.at);
+    if (!from) return named("--from", from.error());
+    out.from = *from;
+  }
+  out.to = out.from + Seconds(std::llround((stop.earliest_s + stop.latest_s) / 2.0));
+  if (!words.to.empty()) {
+    const auto to = parse_moment(words.to, is_clock(words.to) ? out.from : world.now,
+                                 world.zone, Lean::kAhead);
+    if (!to) return named("--to", to.error());
+    out.to = *to;
+  }
+  if (out.to > out.from) return out;
+  return Error{"--to", "the print would end before it starts", "mend --from or --to",
+               kExitUsage};
+}
+
+// What a stamped spool's record would hold more. Nothing where the job had not come to
+// that tool yet.
+std::optional<Interval> print_event(const Stamp& stamp, const SpoolStamp& spool,
+                                    const StampedSpool& now, const Trace& trace,
+                                    const PrintTimes& times) {
+  for (const ToolTrace& tool : trace.tools) {
+    if (tool.tool != spool.tool) continue;
+    const auto curve = draw_curve(tool, trace.duration_s, now.record, now.material);
+    const double least = mass_at_time(curve, times.stop.earliest_s);
+    const double most = mass_at_time(curve, times.stop.latest_s);
+    Interval out = spool.print;
+    out.from = times.from;
+    out.to = times.to;
+    out.used_kg = (least + most) / 2.0;
+    // Anywhere in between is as likely: the standard deviation of an even spread, where
+    // it is wider than what a record takes by itself.
+    const double sd_kg = (most - least) / std::sqrt(12.0);
+    out.used_sd_kg = sd_kg > kUsedRelativeSd * out.used_kg ? sd_kg : 0.0;
+    out.stamp = print_name(stamp);
+    if (out.used_kg > 0) return out;
+  }
+  return std::nullopt;
+}
+
+Result<SpoolRecord> with_print(const SpoolRecord& record, const Interval& event,
+                               const Material& material) {
+  if (counts_print(record, event.stamp)) return record;
+  auto out = append_event(record, event);
+  if (!out) return out;
+  const auto masses = check_masses(*out, material);
+  if (!masses) return masses.error();
+  return out;
+}
+
+Result<Trace> read_stamped_job(const StampedJob& job,
+                               const std::map<int, StampedSpool>& spools,
+                               const Rules& rules, const World& world) {
+  ScanOptions options;
+  options.dialects = rules.dialects;
+  options.dialect_id = job.stamp.firmware;
+  options.environment = world.environment;
+  for (const auto& [tool, spool] : spools) {
+    options.filament_diameter_mm.emplace(tool,
+                                         spool.record.filament_diameter_m * 1000.0);
+  }
+  return scan(job.job.text, options);
+}
+
+std::optional<Error> changed(const StampedJob& job, const JobDigest& digest,
+                             const std::string& path) {
+  const auto changes = changes_since(job.stamp, digest, job.blocks);
+  if (changes.empty()) return std::nullopt;
+  return Error{path, "it is not the job that was checked: " + changes.front(),
+               "log what was printed by its grams: drydepth log SPOOL print MASS"};
+}
+
+}  // namespace
+
+Result<std::string> log_print(const PrintWords& words, const World& world) {
+  const auto map = read_spool_map(words.spools);
+  if (!map) return map.error();
+  const auto rules = load_rules(words.shared);
+  if (!rules) return rules.error();
+  const auto job = open_stamped(words.job);
+  if (!job) return job.error();
+  const auto digest = digest_job(job->job.text);
+  if (!digest) return digest.error();
+  if (const auto error = changed(*job, *digest, words.job)) return *error;
+  const auto spools = load_stamped(job->stamp, *map, words.shared, world);
+  if (!spools) return spools.error();
+  const auto trace = read_stamped_job(*job, *spools, *rules, world);
+  if (!trace) return trace.error();
+  const auto stop = read_stop(words, *trace, job->blocks);
+  if (!stop) return stop.error();
+  const auto times = read_times(words, world, job->stamp, *stop);
+  if (!times) return times.error();
+
+  // Everything is tried before anything is written.
+  std::map<int, Interval> events;
+  std::string counted;
+  for (const SpoolStamp& s : job->stamp.spools) {
+    const StampedSpool& now = spools->at(s.tool);
+    const auto event = print_event(job->stamp, s, now, *trace, *times);
+    if (counts_print(now.record, print_name(job->stamp))) {
+      counted += (counted.empty() ? "" : ", ") + s.id;
+    } else if (event) {
+      const auto tried = with_print(now.record, *event, now.material);
+      if (!tried) return tried.error();
+      events.emplace(s.tool, *event);
+    }
+  }
+  if (events.empty()) {
+    return Error{words.job,
+                 counted.empty() ? "nothing was printed by then"
+                                 : "this print is counted already on " + counted,
+                 counted.empty()
+                     ? "mend --stopped-at"
+                     : "before a second run guard the job again; a wrong entry goes "
+                       "out with drydepth undo"};
+  }
+  std::string out;
+  for (const auto& [tool, event] : events) {
+    const StampedSpool& now = spools->at(tool);
+    const auto saved = update_spool(now.path, [&](const SpoolRecord& record) {
+      return with_print(record, event, now.material);
+    });
+    if (!saved) {
+      Error error = saved.error();
+      if (!out.empty()) error.hint += "; then log it again: the others have it already";
+      return error;
+    }
+    out += saved->id + ": " + event_text(event, world.zone) + "\n";
+  }
+  return out;
+}
+
+}  // namespace drydepth
