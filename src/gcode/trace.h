@@ -40,7 +40,7 @@ struct LayerMark {
   double time_s = 0;
   std::uint8_t features = 0;       ///< kinds of path in it, bits of Feature
   std::uint8_t first_feature = 0;  ///< the one that comes first; 0 where not stated
-  bool safe = true;                ///< false inside wipes, tool changes, conditionals, object spans,
+  bool safe = true;  ///< false inside wipes, tool changes, conditionals, object spans,
                      ///< start G-code, or without a line end before it
 };
 

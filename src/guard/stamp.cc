@@ -64,14 +64,10 @@ std::string logged_text(const SpoolRecord& record) {
 Json spool_json(const SpoolStamp& s) {
   Json counts = Json::array();
   for (const std::size_t n : s.digest.counts) counts.push_back(n);
-  return {{"tool", s.tool},
-          {"id", s.id},
-          {"about", s.digest.about},
-          {"events", s.digest.events},
-          {"counts", counts},
-          {"rules", s.digest.rules},
-          {"verdict", s.verdict},
-          {"print", event_json(s.print)}};
+  return {{"tool", s.tool},          {"id", s.id},
+          {"about", s.digest.about}, {"events", s.digest.events},
+          {"counts", counts},        {"rules", s.digest.rules},
+          {"verdict", s.verdict},    {"print", event_json(s.print)}};
 }
 
 SpoolStamp read_spool(JsonReader in) {

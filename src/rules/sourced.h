@@ -16,7 +16,7 @@ struct Sourced {
   std::optional<double> log_sd;  ///< standard deviation of the natural logarithm
   std::string source;
   std::string status;  ///< read, derived, from memory, own choice, or common practice,
-                        ///< no source
+                       ///< no source
 };
 
 /// Reads a member {value, sd or log_sd, source, status}; unknown keys are errors, and a
