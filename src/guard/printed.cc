@@ -58,7 +58,6 @@ double time_of_line(const Trace& trace, std::uint64_t line) {
 }  // namespace
 
 Result<StopPlace> parse_stop_place(std::string_view text) {
-  StopPlace out;
   if (text.ends_with('%')) {
     const auto percent = parse_number(text.substr(0, text.size() - 1));
     if (!percent || *percent <= 0 || *percent > 100) return no_place(text);
