@@ -178,9 +178,11 @@ Result<std::string> log_print(const PrintWords& words, const World& world) {
   std::string out;
   for (const auto& [tool, event] : events) {
     const StampedSpool& now = spools->at(tool);
-    const auto saved = update_spool(now.path, [&](const SpoolRecord& record) {
-      return with_print(record, event, now.material);
-    });
+    // clang 14 captures no structured binding by its name alone.
+    const auto saved =
+        update_spool(now.path, [&now, &print = event](const SpoolRecord& record) {
+          return with_print(record, print, now.material);
+        });
     if (!saved) {
       Error error = saved.error();
       if (!out.empty()) error.hint += "; then log it again: the others have it already";
