@@ -1,6 +1,7 @@
 #include "cli/effect.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/numbers.h"
 #include "cli/places.h"
@@ -12,9 +13,10 @@ namespace drydepth {
 namespace {
 
 // A person waits for this answer with a spool in hand. A fit costs up to a second of
-// one core for each span before the last reading, a look at one side some 20 ms a span
-// (docs/performance.md); on two cores these bounds keep the answer near one second.
-// Counted, not timed: what is said must not hang on the machine.
+// one core for each span before the last reading, and a minute where a reading cannot
+// be; a look at one side some 20 ms a span (docs/performance.md). With these bounds the
+// answer takes about a second on two cores. They count and do not time: what is said
+// must not hang on the machine.
 constexpr std::size_t kSpansOfQuickFit = 3;
 constexpr std::size_t kSpansOfQuickGlance = 50;
 
@@ -44,17 +46,18 @@ std::size_t spans_to_fit(const Timeline& timeline) {
 }
 
 Result<Side> lay_out(const View& view, const SpoolRecord& record,
-                     const std::filesystem::path& path, bool may_fit) {
+                     const std::filesystem::path& path) {
   auto spool = lay_out_spool(record, path, view.settings, view.rules);
   if (!spool) return spool.error();
-  const Timeline& timeline = spool->contest.timeline;
+  return Side{*std::move(spool), {}};
+}
+
+std::vector<Member> members_of(const View& view, const Side& side, bool may_fit) {
+  const Timeline& timeline = side.spool.contest.timeline;
+  if (timeline.spans.size() > kSpansOfQuickGlance) return {};
   SharedWords shared = view.shared;
-  shared.kept_only = !may_fit || spans_to_fit(timeline) > kSpansOfQuickFit;
-  std::vector<Member> members;
-  if (timeline.spans.size() <= kSpansOfQuickGlance) {
-    members = fit_members(shared, *spool, view.world).members;
-  }
-  return Side{*std::move(spool), std::move(members)};
+  shared.kept_only = !may_fit;
+  return fit_members(shared, side.spool, view.world).members;
 }
 
 // "1.19 % (0.92-1.63)".
@@ -82,18 +85,38 @@ std::optional<Clauses> look_at(const View& view, const Side& side) {
                  ", dry depth " + range_text(seen.depth_kg, 1000, 0, " g")};
 }
 
-// What the ensemble before a weighing had foreseen for it. Empty for other changes.
-std::string foreseen_text(const View& view, const Side& before, const Side& after) {
+// A weighing that was logged, and what the ensemble before it had foreseen for it.
+struct Foreseen {
+  ScaleReading reading;
+  Percentiles gross_kg;
+};
+
+// Nothing for other changes.
+std::optional<Foreseen> foresee(const View& view, const Side& before,
+                                const Side& after) {
   const auto& old = before.spool.contest.timeline.readings;
   const Contest& contest = after.spool.contest;
   const auto& readings = contest.timeline.readings;
-  if (before.members.empty() || readings.size() != old.size() + 1) return "";
+  if (before.members.empty() || readings.size() != old.size() + 1) return std::nullopt;
   std::size_t k = 0;
   while (k < old.size() && old[k].at == readings[k].at) ++k;
   const Glance seen =
       glance(contest, view.limit(contest), before.members, view.shared.threads);
-  return "; the scale shows " + format_fixed(readings[k].gross_kg * 1000, 1) +
-         " g, foreseen " + range_text(seen.foreseen_kg[k], 1000, 1, " g");
+  return Foreseen{readings[k], seen.foreseen_kg[k]};
+}
+
+// A reading far from what was foreseen (beyond two standard deviations, were it normal)
+// is a long search for an explanation that may not exist.
+bool fits_quickly(const std::optional<Foreseen>& foreseen, const Side& after) {
+  if (spans_to_fit(after.spool.contest.timeline) > kSpansOfQuickFit) return false;
+  if (!foreseen) return true;
+  const Percentiles& kg = foreseen->gross_kg;
+  return std::abs(foreseen->reading.gross_kg - kg.p50) <= 0.75 * (kg.p90 - kg.p10);
+}
+
+std::string foreseen_text(const Foreseen& foreseen) {
+  return "; the scale shows " + format_fixed(foreseen.reading.gross_kg * 1000, 1) +
+         " g, foreseen " + range_text(foreseen.gross_kg, 1000, 1, " g");
 }
 
 std::string cannot(const Error& error) {
@@ -126,10 +149,13 @@ std::string effect_line(SharedWords shared, const RecordChange& change,
   if (shared.at.empty() && last) settings->at = *last;
   const Progress progress(world, "working out the new estimate");
   const View view{shared, *settings, *rules, world};
-  // In this order: the fit of the record as it is now takes the place of the kept one.
-  const auto before = lay_out(view, change.before, change.path, false);
-  const auto after = lay_out(view, change.after, change.path, true);
+  auto before = lay_out(view, change.before, change.path);
+  auto after = lay_out(view, change.after, change.path);
   if (!after) return cannot(after.error());
+  if (before) before->members = members_of(view, *before, false);
+  const auto foreseen = before ? foresee(view, *before, *after) : std::nullopt;
+  // Only now: a new fit takes the place of the one kept so far.
+  after->members = members_of(view, *after, fits_quickly(foreseen, *after));
   const auto now = look_at(view, *after);
   const auto was = before ? look_at(view, *before) : std::nullopt;
   std::string out = "  estimate at " + format_local(settings->at, world.zone) + ": " +
@@ -141,7 +167,7 @@ std::string effect_line(SharedWords shared, const RecordChange& change,
            std::string(limit_name(settings->decides)) + ")";
   }
   if (was) out += *was == now ? "; as before" : "; before: " + was->mean + was->depth;
-  if (before) out += foreseen_text(view, *before, *after);
+  if (foreseen) out += foreseen_text(*foreseen);
   return out + "\n";
 }
 
