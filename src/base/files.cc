@@ -18,6 +18,9 @@ namespace {
 
 namespace fs = std::filesystem;
 
+// What is copied, or sent to the disk, at once.
+constexpr std::int64_t kPortionBytes = 8 << 20;
+
 std::string reason(int error_number) {
   return std::generic_category().message(error_number);
 }
@@ -174,6 +177,44 @@ Result<std::string> read_ends(const fs::path& path, std::size_t top_bytes,
                "check the disk and the permissions", kExitNoInput};
 }
 
+OpenFile::OpenFile(fs::path path, int descriptor, std::uint64_t bytes)
+    : path_(std::move(path)), descriptor_(descriptor), bytes_(bytes) {}
+
+OpenFile::OpenFile(OpenFile&& other) noexcept
+    : path_(std::move(other.path_)),
+      descriptor_(std::exchange(other.descriptor_, -1)),
+      bytes_(other.bytes_) {}
+
+OpenFile::~OpenFile() {
+  if (descriptor_ >= 0) ::close(descriptor_);
+}
+
+Result<OpenFile> OpenFile::open(const fs::path& path) {
+  const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+  if (fd < 0) return unreadable(path.string(), errno);
+  struct stat facts = {};
+  const bool known = ::fstat(fd, &facts) == 0;
+  OpenFile out(path, fd, known ? static_cast<std::uint64_t>(facts.st_size) : 0);
+  if (!known) return unreadable(path.string(), errno);
+  return out;
+}
+
+Result<std::string> OpenFile::read(std::uint64_t from, std::uint64_t to) const {
+  std::string out(static_cast<std::size_t>(to - from), '\0');
+  for (std::size_t have = 0; have < out.size();) {
+    const ssize_t got = ::pread(descriptor_, out.data() + have, out.size() - have,
+                                static_cast<off_t>(from + have));
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) return unreadable(path_.string(), errno);
+    if (got == 0) {
+      return Error{path_.string(), "it became shorter while it was read",
+                   "wait until whoever writes it is done", kExitNoInput};
+    }
+    have += static_cast<std::size_t>(got);
+  }
+  return out;
+}
+
 AtomicFile::AtomicFile(fs::path shown, fs::path target, fs::path temporary,
                        int descriptor)
     : shown_(std::move(shown)),
@@ -227,16 +268,42 @@ Error AtomicFile::failed(const char* doing, int error_number) const {
 
 /// Sends bytes to the disk while more are made, so that commit() need not wait for all
 /// of a large file.
-Result<Done> AtomicFile::put(std::string_view bytes) {
-  if (!write_fully(descriptor_, bytes)) return failed("write", errno);
-  written_ += static_cast<std::int64_t>(bytes.size());
+void AtomicFile::count(std::int64_t bytes) {
+  written_ += bytes;
 #ifdef SYNC_FILE_RANGE_WRITE
-  constexpr std::int64_t kPortion = 8 << 20;
-  if (written_ - sent_ < kPortion) return Done{};
+  if (written_ - sent_ < kPortionBytes) return;
   // Only a beginning: where it does not work, commit() does all and says so.
   (void)::sync_file_range(descriptor_, sent_, written_ - sent_, SYNC_FILE_RANGE_WRITE);
   sent_ = written_;
 #endif
+}
+
+Result<Done> AtomicFile::put(std::string_view bytes) {
+  if (!write_fully(descriptor_, bytes)) return failed("write", errno);
+  count(static_cast<std::int64_t>(bytes.size()));
+  return Done{};
+}
+
+Result<Done> AtomicFile::append(const OpenFile& source, std::uint64_t from,
+                                std::uint64_t to) {
+  if (auto flushed = flush(); !flushed) return flushed;
+  while (from < to) {
+    const std::uint64_t portion = std::min<std::uint64_t>(to - from, kPortionBytes);
+    auto at = static_cast<loff_t>(from);
+    const ssize_t copied =
+        ::copy_file_range(source.descriptor(), &at, descriptor_, nullptr, portion, 0);
+    if (copied > 0) {
+      count(copied);
+      from += static_cast<std::uint64_t>(copied);
+      continue;
+    }
+    // Not every pair of file systems can; a full disk shows again when written by hand.
+    const auto piece =
+        source.read(from, from + std::min<std::uint64_t>(portion, kFilePieceBytes));
+    if (!piece) return piece.error();
+    if (auto done = put(*piece); !done) return done;
+    from += piece->size();
+  }
   return Done{};
 }
 

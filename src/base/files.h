@@ -39,6 +39,30 @@ Result<std::string> read_whole_file(const std::filesystem::path& path);
 Result<std::string> read_ends(const std::filesystem::path& path, std::size_t top_bytes,
                               std::size_t end_bytes);
 
+/// A file held open, to be read at any place.
+class OpenFile {
+ public:
+  /// Error (exit 66) if it cannot be opened.
+  static Result<OpenFile> open(const std::filesystem::path& path);
+
+  OpenFile(OpenFile&& other) noexcept;
+  OpenFile& operator=(OpenFile&&) = delete;
+  ~OpenFile();
+
+  std::uint64_t bytes() const { return bytes_; }
+  int descriptor() const { return descriptor_; }
+  const std::filesystem::path& path() const { return path_; }
+  /// Bytes from..to. Error (exit 66) where the file ends before.
+  Result<std::string> read(std::uint64_t from, std::uint64_t to) const;
+
+ private:
+  OpenFile(std::filesystem::path path, int descriptor, std::uint64_t bytes);
+
+  std::filesystem::path path_;
+  int descriptor_ = -1;
+  std::uint64_t bytes_ = 0;
+};
+
 /// A file that appears complete or not at all. Bytes go to a temporary file beside the
 /// target (symbolic links followed, so that the link stays a link); commit() flushes it
 /// to the disk and renames it over the target, keeping the target's mode. Without a
@@ -57,6 +81,9 @@ class AtomicFile {
 
   /// Error (exit 74) if the disk is full or a limit is reached.
   Result<Done> write(std::string_view bytes);
+  /// Bytes from..to of another file, copied by the kernel where it can. Errors as
+  /// write, and as OpenFile::read.
+  Result<Done> append(const OpenFile& source, std::uint64_t from, std::uint64_t to);
   /// Error (exit 74); the target is then untouched. Call once, last.
   Result<Done> commit();
 
@@ -65,6 +92,7 @@ class AtomicFile {
              std::filesystem::path temporary, int descriptor);
   Result<Done> flush();
   Result<Done> put(std::string_view bytes);
+  void count(std::int64_t bytes);
   Error failed(const char* doing, int error_number) const;
 
   std::filesystem::path shown_;      // as the caller gave it, for messages

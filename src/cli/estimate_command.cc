@@ -153,7 +153,8 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
   Progress progress(world, "fitting the weighings");
   const SpoolFit fit = fit_members(words.shared, *loaded, world);
   progress.phase("replaying the spool's life");
-  const SpoolRace race = run_race(contest, {}, {}, fit.members, words.shared.threads);
+  const SpoolEstimate now =
+      estimate_of(start_members(contest, fit.members, words.shared.threads));
   Report out;
   out.version = world.version;
   out.at = settings->at;
@@ -165,10 +166,10 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
                         .body = loaded->body,
                         .priors = contest.priors,
                         .limits = contest.limits,
-                        .now = race.now,
+                        .now = now,
                         .timeline = contest.timeline,
                         .fit = fit,
-                        .told = can_tell(contest, race.now),
+                        .told = can_tell(contest, now),
                         .notes = loaded->notes});
   if (!settings->nominal) {
     progress.phase("looking ahead");

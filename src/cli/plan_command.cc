@@ -178,24 +178,24 @@ class Planner {
     const auto frame = frame_of(loaded, spools_.settings, plan_);
     if (!frame) return frame.error();
     const auto curve = curve_of(tool, contest);
-    const SpoolRace now = run_race(contest, {}, {}, fit.members, threads);
+    const auto starts = start_members(contest, fit.members, threads);
+    const SpoolEstimate now = estimate_of(starts);
     SpoolPlan plan{.spool = {.tool = tool,
                              .record = contest.record,
                              .material = contest.material,
                              .body = loaded.body,
                              .priors = contest.priors,
                              .limits = contest.limits,
-                             .now = now.now,
+                             .now = now,
                              .timeline = contest.timeline,
                              .fit = fit,
-                             .told = can_tell(contest, now.now),
+                             .told = can_tell(contest, now),
                              .notes = loaded.notes,
                              .needed_kg = curve.back().mass_kg},
                    .in_use = feed_of(spools_, tool),
                    .frame = *frame};
-    const Lineup lineup =
-        line_up(contest, curve, limit_of(contest), fit.members, threads);
-    plan.choices = find_choices(lineup, *frame);
+    plan.choices =
+        find_choices({contest, curve, limit_of(contest), starts, threads}, *frame);
     look_on_shelf(tool, plan);
     out_.plans.push_back(std::move(plan));
     return Done{};

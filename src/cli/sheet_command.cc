@@ -31,8 +31,9 @@ Result<Done> write_figures(const Report& report, const std::filesystem::path& fo
 }
 
 int run_sheet(const SheetWords& words, const World& world) {
-  auto report = report_job(words.on, words.job, world);
-  if (!report) return complain(world, report.error());
+  auto checked = report_job(words.on, Actions(), words.job, world);
+  if (!checked) return complain(world, checked.error());
+  Report* const report = &checked->report;
   report->edits_written = false;
   add_courses(*report, words.on);
   if (!words.svg.empty()) {

@@ -37,17 +37,17 @@ ShelfRow estimate_row(const ShelfWords& words, const Settings& settings,
                       const LoadedSpool& loaded, const World& world) {
   const Contest& contest = loaded.contest;
   const SpoolFit fit = fit_members(words.shared, loaded, world);
-  const SpoolRace race = run_race(contest, {}, {}, fit.members, words.shared.threads);
+  const SpoolEstimate now =
+      estimate_of(start_members(contest, fit.members, words.shared.threads));
   const bool cosmetic = settings.decides == LimitKind::kCosmetic;
-  ShelfRow out{
-      .id = contest.record.id,
-      .material = contest.material.id,
-      .mean = race.now.mean,
-      .depth_kg = cosmetic ? race.now.cosmetic_depth_kg : race.now.strength_depth_kg,
-      .left_kg = race.now.remaining_kg,
-      .exposure = exposure_of(contest.timeline)};
+  ShelfRow out{.id = contest.record.id,
+               .material = contest.material.id,
+               .mean = now.mean,
+               .depth_kg = cosmetic ? now.cosmetic_depth_kg : now.strength_depth_kg,
+               .left_kg = now.remaining_kg,
+               .exposure = exposure_of(contest.timeline)};
   const auto seconds = valid_for_s(
-      race.now, cosmetic ? &LaterDepth::cosmetic_kg : &LaterDepth::strength_kg, 0);
+      now, cosmetic ? &LaterDepth::cosmetic_kg : &LaterDepth::strength_kg, 0);
   if (seconds) {
     out.valid_until = settings.at + Seconds(static_cast<long long>(*seconds));
   }

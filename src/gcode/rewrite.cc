@@ -10,14 +10,14 @@
 // The one promise: every byte that is not ours passes through as it is.
 
 namespace drydepth {
-namespace {
-
 Error misplaced(const std::string& job_name, const Edit& edit) {
   return Error{job_name + ":" + std::to_string(edit.line),
                "no block can be put in here: byte " + std::to_string(edit.offset) +
                    " is not the start of a line below the first",
                "slice the job again, since it may have changed while it was read"};
 }
+
+namespace {
 
 /// Passes a job on and puts each edit in at its offset.
 class Inserter {

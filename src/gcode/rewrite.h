@@ -16,6 +16,9 @@ namespace drydepth {
 Result<Done> rewrite(const ByteSource& job, const std::vector<Edit>& edits,
                      const ByteSink& out);
 
+/// For an edit whose offset is not the start of a line below the first (exit 65).
+Error misplaced(const std::string& job_name, const Edit& edit);
+
 /// The job without our own blocks: byte for byte what it was before. Error as rewrite.
 Result<Done> restore(const ByteSource& job, const ByteSink& out);
 

@@ -9,14 +9,6 @@
 namespace drydepth {
 namespace {
 
-CrossingKg places(const std::vector<double>& crossings) {
-  const Percentiles p = percentiles(crossings);
-  const auto finite = [](double kg) {
-    return std::isfinite(kg) ? std::optional<double>(kg) : std::nullopt;
-  };
-  return {finite(p.p10), finite(p.p50), finite(p.p90)};
-}
-
 Spread scaled(const std::array<std::optional<double>, 3>& steps, double unit) {
   Spread out;
   for (std::size_t k = 0; k < 3; ++k) {
@@ -30,7 +22,7 @@ Choice judged(ChoiceKind kind, Way way, const std::vector<double>& crossings,
   Choice out{.kind = kind, .way = std::move(way)};
   out.chance = chance_of(crossings);
   out.suffices = out.chance < target;
-  out.crossing_kg = places(crossings);
+  out.crossing_kg = places_of(crossings);
   out.carries_kg = carries_kg(crossings, target);
   return out;
 }
@@ -41,7 +33,8 @@ void explain(const Lineup& lineup, const std::vector<double>& crossings,
              Choice& choice) {
   if (choice.suffices) return;
   const auto leads_above = [&](const AirSpec& air, Obstacle obstacle) {
-    choice.in_balance = content_in_balance(lineup.contest, air, lineup.members);
+    choice.in_balance =
+        content_in_balance(lineup.contest, air, members_of(lineup.starts));
     if (choice.in_balance.p50 < lineup.limit) return false;
     choice.obstacle = obstacle;
     return true;
@@ -134,10 +127,10 @@ struct LayerShare {
 };
 std::vector<LayerShare> layer_shares(const Lineup& lineup) {
   std::vector<LayerShare> out;
-  const double each = 1.0 / static_cast<double>(lineup.members.size());
-  for (std::size_t m = 0; m < lineup.members.size(); ++m) {
-    const PackModel& model = lineup.models[m];
-    const PackState& state = lineup.starts[m];
+  const double each = 1.0 / static_cast<double>(lineup.starts.size());
+  for (std::size_t m = 0; m < lineup.starts.size(); ++m) {
+    const PackModel& model = lineup.starts[m].model;
+    const PackState& state = lineup.starts[m].state;
     out.resize(static_cast<std::size_t>(state.layers));
     for (std::size_t k = 0; k < out.size(); ++k) {
       const int layer = state.layers - 1 - static_cast<int>(k);
@@ -185,7 +178,8 @@ std::optional<double> room_that_would_do(const Lineup& lineup, HeaterAir dryer) 
   const int percent_now = static_cast<int>(std::ceil(now.activity * 100.0)) - 1;
   for (int percent = percent_now; percent >= 1; --percent) {
     dryer.room = StatedAir{now.temperature_k, percent / 100.0};
-    const Percentiles kept = content_in_balance(lineup.contest, dryer, lineup.members);
+    const Percentiles kept =
+        content_in_balance(lineup.contest, dryer, members_of(lineup.starts));
     if (kept.p50 <= 0.9 * lineup.limit) return percent / 100.0;
   }
   return std::nullopt;
@@ -226,7 +220,7 @@ Choices find_choices(const Lineup& lineup, const ChoiceFrame& frame) {
     if (c.obstacle != Obstacle::kHeaterFloor) continue;
     const HeaterAir& dryer = std::get<HeaterAir>(c.way.before.front().air);
     c.remedy_k = least_drying_k(lineup.contest, dryer, lineup.limit, frame.ceiling_k,
-                                lineup.members);
+                                members_of(lineup.starts));
     c.remedy_activity = room_that_would_do(lineup, dryer);
   }
   std::stable_sort(out.list.begin(), out.list.end(), sooner);

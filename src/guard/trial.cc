@@ -43,52 +43,25 @@ std::array<std::optional<double>, 3> spread(const std::vector<double>& steps) {
 
 }  // namespace
 
-Lineup line_up(const Contest& contest, const std::vector<DrawPoint>& job, double limit,
-               const std::vector<Member>& members, unsigned threads) {
-  Lineup out{.contest = contest,
-             .job = job,
-             .limit = limit,
-             .members = members,
-             .starts = std::vector<PackState>(members.size()),
-             .models = std::vector<PackModel>(members.size()),
-             .threads = threads};
-  for_each_index(members.size(), threads, [&](std::size_t k) {
-    PackSolver solver = spool_solver(contest.record, contest.material, members[k]);
-    out.starts[k] =
-        replay(solver, contest.record, contest.priors, contest.timeline, members[k])
-            .state;
-    out.models[k] = solver.model();
-  });
-  return out;
-}
-
 double crossing_kg(const Lineup& lineup, std::size_t member, const Way& way) {
   const Contest& contest = lineup.contest;
-  const Member& m = lineup.members[member];
-  const PackModel& model = lineup.models[member];
-  PackSolver solver(model.polymer, model.winding, model.properties);
-  PackState state = lineup.starts[member];
-  for (const Stay& stay : way.before) stand(solver, state, stay, contest, m);
+  const MemberStart& start = lineup.starts[member];
+  PackSolver solver = solver_of(start);
+  PackState state = start.state;
+  for (const Stay& stay : way.before) {
+    stand(solver, state, stay, contest, start.member);
+  }
   take_from_outside(solver.model(), way.discard_kg, state);
-  const Surroundings around =
-      surroundings(way.feed.air, way.feed.feed == Feed::kLiveDryer, contest.record, m);
-  if (around.chamber) state.y.chamber() = around.chamber->inlet_kg_m3;
-  state.step_s = 0;
-  const DrawResult drawn = draw(solver, state, around, lineup.job);
-  return first_crossing_kg(drawn.samples, lineup.limit).value_or(kNeverKg);
+  return crossing_kg(solver, std::move(state),
+                     around_spool(contest, way.feed, start.member), lineup.job,
+                     lineup.limit);
 }
 
 std::vector<double> crossings_kg(const Lineup& lineup, const Way& way) {
-  std::vector<double> out(lineup.members.size());
+  std::vector<double> out(lineup.starts.size());
   for_each_index(out.size(), lineup.threads,
                  [&](std::size_t k) { out[k] = crossing_kg(lineup, k, way); });
   return out;
-}
-
-double chance_of(const std::vector<double>& crossings_kg) {
-  const auto crossed = std::count_if(crossings_kg.begin(), crossings_kg.end(),
-                                     [](double kg) { return kg < kNeverKg; });
-  return static_cast<double>(crossed) / static_cast<double>(crossings_kg.size());
 }
 
 std::size_t allowed(std::size_t count, double target) {
@@ -106,7 +79,7 @@ double carries_kg(std::vector<double> crossings_kg, double target) {
 }
 
 Turn first_that_carries(const Lineup& lineup, const Dial& dial, double target) {
-  std::vector<double> steps(lineup.members.size());
+  std::vector<double> steps(lineup.starts.size());
   for_each_index(steps.size(), lineup.threads, [&](std::size_t m) {
     const int step = first_step(dial.last, [&](int k) {
       return crossing_kg(lineup, m, dial.way(k)) == kNeverKg;
@@ -128,7 +101,7 @@ Turn first_that_carries(const Lineup& lineup, const Dial& dial, double target) {
 }
 
 Turn last_that_carries(const Lineup& lineup, const Dial& dial, double target) {
-  std::vector<double> steps(lineup.members.size());
+  std::vector<double> steps(lineup.starts.size());
   for_each_index(steps.size(), lineup.threads, [&](std::size_t m) {
     const int harmed = first_step(dial.last, [&](int k) {
       return crossing_kg(lineup, m, dial.way(k)) < kNeverKg;

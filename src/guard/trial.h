@@ -8,7 +8,6 @@
 // by what they do, never by luck.
 
 #include <functional>
-#include <limits>
 #include <optional>
 #include <vector>
 
@@ -35,15 +34,9 @@ struct Lineup {
   Contest contest{};
   std::vector<DrawPoint> job{};  ///< what all of it takes, over time
   double limit = 0;              ///< the deciding one, kg/kg
-  std::vector<Member> members{};
-  std::vector<PackState> starts{};  ///< one a member
-  std::vector<PackModel> models{};  ///< of the winding that each of them has then
+  std::vector<MemberStart> starts{};
   unsigned threads = 0;
 };
-Lineup line_up(const Contest& contest, const std::vector<DrawPoint>& job, double limit,
-               const std::vector<Member>& members, unsigned threads);
-
-constexpr double kNeverKg = std::numeric_limits<double>::infinity();
 
 /// Grams from the job's start at which one member passes the limit, kg; kNeverKg where
 /// it never does.
@@ -51,9 +44,6 @@ double crossing_kg(const Lineup& lineup, std::size_t member, const Way& way);
 
 /// The same of every member. Does not depend on the number of threads.
 std::vector<double> crossings_kg(const Lineup& lineup, const Way& way);
-
-/// Share of the members that cross.
-double chance_of(const std::vector<double>& crossings_kg);
 
 /// How many of `count` members may cross while their share stays below the target (at
 /// most 1): never all of them.

@@ -40,7 +40,7 @@ Surroundings later(const Surroundings& around, double seconds) {
 }  // namespace
 
 DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around,
-                std::span<const DrawPoint> curve) {
+                std::span<const DrawPoint> curve, double enough) {
   DrawResult out;
   const PackModel& model = solver.model();
   const double total = curve.back().mass_kg, end_s = curve.back().time_s;
@@ -56,15 +56,16 @@ DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around
   const auto sample = [&] {
     out.samples.push_back(
         {now_s, out.taken_kg, layer_content(model, state, state.layers - 1)});
+    return out.samples.back().content <= enough;
   };
-  if (state.layers > 0) sample();
+  if (state.layers > 0 && !sample()) return out;
   while (state.layers > 0 && total - out.taken_kg > kNothingKg) {
     const double left = remaining_mass_kg(model, state, state.layers - 1);
     const double portion = std::min(left, total - out.taken_kg);
     advance_to(time_of(curve, out.taken_kg + portion));
     out.taken_kg += portion;
     state.consumed_kg += portion;
-    sample();
+    if (!sample()) return out;
     if (left - portion <= kNothingKg) drop_layer(model, state);
   }
   out.ran_out = state.layers == 0 && total - out.taken_kg > kNothingKg;

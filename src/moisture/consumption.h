@@ -8,6 +8,7 @@
 // another, so its worst spot is exposed for up to two layer times; the value at the
 // layer's end stands for the layer's mean, and actions go one layer early.
 
+#include <limits>
 #include <optional>
 #include <span>
 #include <vector>
@@ -39,9 +40,11 @@ struct DrawResult {
 };
 
 /// Lets a job draw on a spool in steady (or steadily drifting) surroundings until its
-/// last point. Once the spool has run out, nothing more happens.
+/// last point. Once the spool has run out, nothing more happens. Ends early at the
+/// first sample whose content passes `enough` (kg/kg), for whoever asks no more.
 DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around,
-                std::span<const DrawPoint> curve);
+                std::span<const DrawPoint> curve,
+                double enough = std::numeric_limits<double>::infinity());
 
 /// Nozzle content at a mass taken, kg/kg. The samples must not be empty; beyond them
 /// the nearest stands.

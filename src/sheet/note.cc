@@ -71,4 +71,16 @@ std::vector<std::string> note_lines(const Report& report) {
   return lines;
 }
 
+std::vector<Edit> edits_with_note(const Report& report) {
+  std::vector<Edit> out;
+  out.push_back({.offset = report.job->header_offset,
+                 .line = report.job->header_line,
+                 .action = "note",
+                 .lines = note_lines(report)});
+  for (const PlannedEdit& e : report.edits) out.push_back(e.edit);
+  std::stable_sort(out.begin(), out.end(),
+                   [](const Edit& a, const Edit& b) { return a.offset < b.offset; });
+  return out;
+}
+
 }  // namespace drydepth

@@ -13,4 +13,7 @@ namespace drydepth {
 /// UTC: the file travels.
 std::vector<std::string> note_lines(const Report& report);
 
+/// The planned edits in job order, with the note where it belongs.
+std::vector<Edit> edits_with_note(const Report& report);
+
 }  // namespace drydepth

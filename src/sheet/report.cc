@@ -123,13 +123,10 @@ std::optional<Instant> valid_until(const Report& report, const SpoolReport& spoo
 }
 
 HandReport report_hand(const Trace& trace, const ToolTrace& tool,
-                       const SpoolReport& spool, const FeedRace& race,
-                       LimitKind decides) {
-  const LimitRace& limit =
-      decides == LimitKind::kCosmetic ? race.cosmetic : race.strength;
-  HandReport out{.hand = race.feed.hand, .share_above = limit.share_above};
-  if (!limit.crossing_kg[1]) return out;
-  const double kg = *limit.crossing_kg[1];
+                       const SpoolReport& spool, const HandRace& race) {
+  HandReport out{.hand = race.hand, .share_above = race.share_above};
+  if (!race.crossing_kg[1]) return out;
+  const double kg = *race.crossing_kg[1];
   Place place = place_of(trace, tool, kg / out.hand.flow / kg_per_mm(spool));
   place.time_s /= out.hand.speed;
   out.likely = CrossingPlace{kg, place};

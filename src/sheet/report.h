@@ -139,8 +139,7 @@ FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
 
 /// A race under a hand, its likely crossing found in the job.
 HandReport report_hand(const Trace& trace, const ToolTrace& tool,
-                       const SpoolReport& spool, const FeedRace& race,
-                       LimitKind decides);
+                       const SpoolReport& spool, const HandRace& race);
 
 /// One sentence on each tool: what the numbers mean for the decision. And the usual
 /// cautions, which no number takes back.

@@ -59,8 +59,9 @@ struct Case {
 Case solve(const Contest& contest, double job_kg, const ChoiceFrame& f,
            unsigned threads = 0) {
   Case out{contest, steady(job_kg), draw_members(contest.priors.spread, 40, 1), {}};
-  out.found = find_choices(
-      line_up(contest, out.job, contest.limits.cosmetic, out.members, threads), f);
+  out.found = find_choices({contest, out.job, contest.limits.cosmetic,
+                            start_members(contest, out.members, threads), threads},
+                           f);
   return out;
 }
 
@@ -290,7 +291,7 @@ TEST_CASE("a spool that was wound over meets the job in its new winding") {
   const std::vector<Member> members = draw_members(contest.priors.spread, 20, 1);
   const double limit = 0.02;  // the wet inside, outside now, is above it
   contest.limits.cosmetic = limit;
-  const Lineup lineup = line_up(contest, job, limit, members, 0);
+  const Lineup lineup{contest, job, limit, start_members(contest, members, 0), 0};
   for (const FeedAir& feed : three_feeds()) {
     const auto crossings = crossings_kg(lineup, {.feed = feed});
     const SpoolRace race = run_race(contest, job, {feed}, members, 0);

@@ -132,19 +132,35 @@ TEST_CASE("verdicts change at 10 and 90 percent") {
 TEST_CASE("a hand on the speed and one on the flow eat the spool alike") {
   // 26 g an hour either way; with more flow the job takes more in all.
   const Contest contest = dried_contest();
-  const StatedAir room{296.15, 0.45};
-  const std::vector<FeedAir> feeds = {{Feed::kOpen, room},
-                                      {Feed::kOpen, room, {.speed = 1.3}},
-                                      {Feed::kOpen, room, {.flow = 1.3}},
-                                      {Feed::kOpen, room, {.speed = 0.5}}};
-  const SpoolRace race = run_race(contest, steady(0.3), feeds, nominal_member(), 1);
-  const auto crossing = [&](std::size_t f) {
-    REQUIRE(race.feeds[f].cosmetic.crossing_kg[1]);
-    return *race.feeds[f].cosmetic.crossing_kg[1];
+  const FeedAir open = three_feeds()[0];
+  const auto starts = start_members(contest, nominal_member(), 1);
+  const double limit = contest.limits.cosmetic;
+  const Hand turns[] = {{}, {.speed = 1.3}, {.flow = 1.3}, {.speed = 0.5}};
+  const auto hands = race_hands(contest, starts, steady(0.3), open, turns, limit, 1);
+  const auto crossing = [&](std::size_t h) {
+    REQUIRE(hands[h].crossing_kg[1]);
+    return *hands[h].crossing_kg[1];
   };
   CHECK(crossing(1) == Approx(crossing(2)).epsilon(0.02));
   CHECK(crossing(1) > crossing(0));  // less time in the open room
   CHECK(crossing(3) < crossing(0));
-  CHECK(race.feeds[2].nozzle.back().mass_kg == Approx(0.39));
-  CHECK(race.feeds[1].nozzle.back().time_s == Approx(0.3 / 0.026 * 3600.0));
+  const auto fast = by_hand(steady(0.3), {.speed = 1.3});
+  CHECK(fast.back().time_s == Approx(0.3 / 0.026 * 3600.0));
+  CHECK(by_hand(steady(0.3), {.flow = 1.3}).back().mass_kg == Approx(0.39));
+}
+
+TEST_CASE("a run that ends where it crosses finds what the whole race finds") {
+  const Contest contest = dried_contest();
+  const auto members = draw_members(contest.priors.spread, 33, 1);
+  const auto starts = start_members(contest, members, 2);
+  const auto feeds = three_feeds();
+  const Hand none[] = {{}};
+  const SpoolRace race = run_race(contest, starts, steady(0.45), feeds, 2);
+  for (std::size_t f = 0; f < feeds.size(); ++f) {
+    const HandRace hand = race_hands(contest, starts, steady(0.45), feeds[f], none,
+                                     contest.limits.cosmetic, 2)[0];
+    INFO(feed_name(feeds[f].feed));
+    CHECK(hand.share_above == race.feeds[f].cosmetic.share_above);
+    CHECK(hand.crossing_kg == race.feeds[f].cosmetic.crossing_kg);
+  }
 }

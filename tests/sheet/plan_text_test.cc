@@ -31,9 +31,10 @@ PlanReport plan(double job_metres, unsigned threads = 0) {
   p.frame = {.feeds = three_feeds(), .dryer = kLive, .ceiling_k = 358.15};
   const auto members = draw_members(contest.priors.spread, 40, 1);
   const auto job = queue_curve(out.queue, 0, contest.record, contest.material);
-  p.spool.now = run_race(contest, {}, {}, members, threads).now;
-  p.choices = find_choices(
-      line_up(contest, job, contest.limits.cosmetic, members, threads), p.frame);
+  const auto starts = start_members(contest, members, threads);
+  p.spool.now = estimate_of(starts);
+  p.choices =
+      find_choices({contest, job, contest.limits.cosmetic, starts, threads}, p.frame);
   p.others = {{.id = "B", .left_kg = 0.5, .told = false, .chances = {0.0, 0.0, 0.0}},
               {.id = "D", .left_kg = 0.6, .told = true, .chances = {0.8, 0.5, 0.04}},
               {.id = "C", .left_kg = 0.7, .told = true, .chances = {0.8, 0.5, 0.3}}};
