@@ -13,6 +13,7 @@ constexpr double kRestS = 30;
 void ToolCurve::add(double time_s, double length_mm, JobPlace place) {
   const bool first = points_.empty();
   if (!first && length_mm <= points_.back().length_mm + smallest_step_) return;
+  if (first) points_.reserve(kMostPoints + 1);
   points_.push_back({time_s, length_mm, place.line, place.layer});
   next_point_ = length_mm + grid_;
   if (points_.size() > kMostPoints) thin();
@@ -43,11 +44,12 @@ void ToolCurve::begin_layer(double time_s, JobPlace place) {
 void ToolCurve::thin() {
   grid_ *= 2;
   smallest_step_ = grid_;
-  std::vector<TracePoint> kept = {points_.front()};
+  std::size_t kept = 1;
   for (const TracePoint& point : points_) {
-    if (point.length_mm > kept.back().length_mm + smallest_step_) kept.push_back(point);
+    const bool apart = point.length_mm > points_[kept - 1].length_mm + smallest_step_;
+    if (apart) points_[kept++] = point;
   }
-  points_ = std::move(kept);
+  points_.resize(kept);
   next_point_ = points_.back().length_mm + grid_;
 }
 

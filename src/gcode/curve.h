@@ -20,7 +20,7 @@ struct JobPlace {
 class ToolCurve {
  public:
   static constexpr double kGridMm = 50;
-  static constexpr std::size_t kMostPoints = 65536;
+  static constexpr std::size_t kMostPoints = 4096;
 
   /// A move of this tool: net lengths in mm, with and without the flow factor.
   void take(double filament_mm, double unscaled_mm, double from_s, double to_s,

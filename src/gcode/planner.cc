@@ -133,6 +133,7 @@ void Planner::plan(std::size_t count) {
 /// the grid doubles.
 void Planner::anchor() {
   if (clock_s_ <= anchors_.back().raw_s) return;
+  anchors_.reserve(kMostAnchors + 1);
   anchors_.push_back({clock_s_, planned_s_});
   if (anchors_.size() <= kMostAnchors) return;
   grid_s_ *= 2;

@@ -34,7 +34,7 @@ class Planner {
   // Enough to brake from any speed; the last kAhead steps wait for what follows.
   static constexpr std::size_t kQueue = Steps::kMost;
   static constexpr std::size_t kAhead = 192;
-  static constexpr std::size_t kMostAnchors = 65536;
+  static constexpr std::size_t kMostAnchors = 8192;
   void prepare();
   void smooth(std::size_t count);
   void brake(const float* most_start2);
