@@ -25,6 +25,7 @@ struct GuardWords {
   std::string job, fail_on, sheet;
   bool preview = false;
   bool explain = false;
+  bool write_binary = false;
 };
 
 Result<Verdict> read_fail_on(const std::string& word) {
@@ -37,14 +38,23 @@ Result<Verdict> read_fail_on(const std::string& word) {
 }
 
 // A plain file that holds no blocks yet is copied around the edits.
-Result<Done> write_edits(const std::string& path, const JobReport& checked) {
+Result<Done> write_edits(const std::string& path, const JobReport& checked,
+                         BinaryWriting binary) {
   const std::vector<Edit> edits = edits_with_note(checked.report);
   if (checked.job.container == Container::kText && !checked.report.job->guarded) {
     return splice(path, edits, checked.report.job->bytes);
   }
-  return write_job(path, checked.job, [&](const ByteSink& sink) {
-    return rewrite(checked.job.text, edits, sink);
-  });
+  auto written = write_job(
+      path, checked.job,
+      [&](const ByteSink& sink) { return rewrite(checked.job.text, edits, sink); },
+      binary);
+  if (!written && checked.job.container == Container::kBinary &&
+      binary == BinaryWriting::kRefused) {
+    Error error = written.error();
+    error.hint += "; --write-binary tries what no firmware is known to take";
+    return error;
+  }
+  return written;
 }
 
 // The gravest verdict of the feeds in use.
@@ -86,7 +96,9 @@ int run_guard(const GuardWords& words, const World& world) {
   auto page = open_page(words.sheet);
   if (!page) return complain(world, page.error());
   if (report->edits_written) {
-    const auto written = write_edits(words.job, *checked);
+    const auto written = write_edits(
+        words.job, *checked,
+        words.write_binary ? BinaryWriting::kTried : BinaryWriting::kRefused);
     if (!written) return complain(world, written.error());
   }
   if (*page) {
@@ -124,6 +136,9 @@ CommandRun guard_command(CLI::App& app, const World& world) {
                "Say how the job was read, from where, and what was guessed");
   app.add_option("--sheet", words->sheet, "Write the job sheet, a page of HTML, there")
       ->type_name("FILE");
+  app.add_flag("--write-binary", words->write_binary,
+               "Experimental: write binary G-code back, its commands without "
+               "compression; the format allows that, no firmware is known to take it");
   app.add_flag("--preview", words->preview, "Write nothing, only report");
   add_shelf_options(app, words->on.shared);
   app.add_option("JOB", words->job, "Sliced G-code; edited in place")->required();

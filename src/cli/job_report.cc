@@ -168,6 +168,7 @@ Result<JobReport> report_job(const JobWords& words, const Actions& given,
   progress.phase("racing the job against the spool");
   if (!trace) return trace.error();
   if (!ready) return ready.error();
+  keep_behind_front(*job, *trace);
   const auto assigned = assign_spools(spools->map, *trace, path);
   if (!assigned) return assigned.error();
   JobReport out{*std::move(job), report_of(*std::move(trace), *assigned, *ready,

@@ -17,8 +17,10 @@ Result<std::size_t> restore_file(const std::string& path) {
   const auto blocks = read_blocks(job->text);
   if (!blocks) return blocks.error();
   if (blocks->empty()) return blocks->size();
+  // Binary G-code with blocks in it was written by us.
   const auto written = write_job(
-      path, *job, [&](const ByteSink& sink) { return restore(job->text, sink); });
+      path, *job, [&](const ByteSink& sink) { return restore(job->text, sink); },
+      BinaryWriting::kTried);
   if (!written) return written.error();
   return blocks->size();
 }

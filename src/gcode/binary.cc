@@ -1,6 +1,8 @@
 #include "gcode/binary.h"
 
+#include <algorithm>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <utility>
@@ -97,11 +99,23 @@ std::string as_comments(std::string_view metadata) {
   return out;
 }
 
-/// Takes blocks apart as their bytes arrive.
+/// A block with its checksum, and what its header says.
+struct BinaryBlock {
+  BlockHeader header;
+  std::string_view whole;
+  std::string_view data;  ///< still packed
+  unsigned encoding = 0;
+  bool checked = false;  ///< it ends with a checksum
+};
+
+/// Takes a file apart into blocks as its bytes arrive.
 class BinaryReader {
  public:
-  BinaryReader(std::string name, const ByteSink& out)
-      : name_(std::move(name)), out_(out) {}
+  /// False: no more are wanted. May set an error in words of its own.
+  using OnBlock = std::function<bool(const BinaryBlock&, std::string& error)>;
+
+  BinaryReader(std::string name, OnBlock on_block)
+      : name_(std::move(name)), on_block_(std::move(on_block)) {}
 
   bool feed(std::string_view bytes) {
     held_.append(bytes);
@@ -142,8 +156,8 @@ class BinaryReader {
       fail("a block claims more than 256 MB");
       return 0;
     }
-    const std::size_t body =
-        header->header_size + header->parameters() + header->packed_size;
+    const std::size_t before = header->header_size + header->parameters();
+    const std::size_t body = before + header->packed_size;
     const std::size_t whole = body + (checked_ ? kChecksum : 0);
     if (bytes.size() < whole) return 0;
     if (checked_ &&
@@ -151,7 +165,17 @@ class BinaryReader {
       fail("the checksum of a block is wrong");
       return 0;
     }
-    take_block(*header, bytes.substr(0, body));
+    if (header->type > kThumbnail) {
+      fail("a block of an unknown kind");
+      return 0;
+    }
+    commands_ |= header->type == kCommands;
+    std::string error;
+    const BinaryBlock block{*header, bytes.substr(0, whole),
+                            bytes.substr(before, header->packed_size),
+                            number_at(bytes, header->header_size, 2), checked_};
+    stopped_ = !on_block_(block, error);
+    if (!error.empty()) fail(error);
     return whole;
   }
 
@@ -168,26 +192,8 @@ class BinaryReader {
     return kFileHeader;
   }
 
-  void take_block(const BlockHeader& header, std::string_view block) {
-    if (header.type == kThumbnail) return;
-    if (header.type > kThumbnail) return fail("a block of an unknown kind");
-    const auto encoding = number_at(block, header.header_size, 2);
-    const auto data =
-        decompress(header, block.substr(header.header_size + header.parameters()));
-    if (!data) return fail("a block cannot be unpacked");
-    if (header.type != kCommands) return send(as_comments(*data));
-    commands_ = true;
-    if (encoding == 0) return send(*data);
-    if (encoding > 2) return fail("a block of an unknown encoding");
-    send(unpack_meatpack(*data));
-  }
-
-  void send(const std::string& text) {
-    if (!text.empty() && !out_(text)) stopped_ = true;
-  }
-
   std::string name_;
-  const ByteSink& out_;
+  OnBlock on_block_;
   std::string held_;
   std::uint64_t offset_ = 0;
   bool started_ = false;
@@ -197,14 +203,132 @@ class BinaryReader {
   std::optional<Error> error_;
 };
 
-}  // namespace
+/// What a block says as text; nothing for a picture. Sets an error.
+std::string text_of(const BinaryBlock& block, std::string& error) {
+  if (block.header.type == kThumbnail) return {};
+  const auto data = decompress(block.header, block.data);
+  if (!data) {
+    error = "a block cannot be unpacked";
+    return {};
+  }
+  if (block.header.type != kCommands) return as_comments(*data);
+  if (block.encoding == 0) return *data;
+  if (block.encoding <= 2) return unpack_meatpack(*data);
+  error = "a block of an unknown encoding";
+  return {};
+}
 
-Result<Done> unpack_binary(const ByteSource& file, const ByteSink& out) {
-  BinaryReader reader(file.name, out);
+Result<Done> read_blocks_of(const ByteSource& file, BinaryReader& reader) {
   const auto read =
       file.read([&reader](std::string_view piece) { return reader.feed(piece); });
   if (!read) return read.error();
   return reader.finish();
+}
+
+void put_number(std::uint32_t value, std::size_t size, std::string& out) {
+  for (std::size_t i = 0; i < size; ++i) {
+    out.push_back(static_cast<char>(value >> (8 * i) & 0xff));
+  }
+}
+
+/// Commands as they come, into plain blocks.
+class PlainBlocks {
+ public:
+  PlainBlocks(bool checked, const ByteSink& out) : checked_(checked), out_(out) {}
+
+  bool feed(std::string_view text) {
+    held_.append(text);
+    while (going_ && held_.size() >= kMost) {
+      const std::size_t end = held_.rfind('\n', kMost - 1);
+      send(end == held_.npos ? kMost : end + 1);
+    }
+    return going_;
+  }
+
+  bool finish() {
+    if (going_ && !held_.empty()) send(held_.size());
+    return going_;
+  }
+
+ private:
+  static constexpr std::size_t kMost = 64 * 1024;  // as writers make them
+
+  void send(std::size_t size) {
+    std::string block;
+    put_number(kCommands, 2, block);
+    put_number(0, 2, block);  // not compressed
+    put_number(static_cast<std::uint32_t>(size), 4, block);
+    put_number(0, 2, block);  // nor encoded
+    block.append(held_, 0, size);
+    if (checked_) put_number(crc32_of(block), kChecksum, block);
+    held_.erase(0, size);
+    going_ = out_(block);
+  }
+
+  bool checked_;
+  const ByteSink& out_;
+  std::string held_;
+  bool going_ = true;
+};
+
+/// The text behind its front, in plain blocks.
+Result<Done> put_commands(const TextMaker& text, std::uint64_t front, bool checked,
+                          const ByteSink& out) {
+  PlainBlocks blocks(checked, out);
+  const auto made = text([&](std::string_view piece) {
+    const auto skipped = std::min<std::uint64_t>(front, piece.size());
+    front -= skipped;
+    return blocks.feed(piece.substr(static_cast<std::size_t>(skipped)));
+  });
+  if (made) blocks.finish();
+  return made;
+}
+
+}  // namespace
+
+Result<Done> unpack_binary(const ByteSource& file, const ByteSink& out) {
+  BinaryReader reader(file.name, [&](const BinaryBlock& block, std::string& error) {
+    const std::string text = text_of(block, error);
+    return text.empty() || out(text);
+  });
+  return read_blocks_of(file, reader);
+}
+
+Result<BinaryFront> front_of_binary(const ByteSource& file) {
+  BinaryFront out;
+  BinaryReader reader(file.name, [&](const BinaryBlock& block, std::string& error) {
+    if (block.header.type == kCommands) return false;
+    const std::string text = text_of(block, error);
+    out.bytes += text.size();
+    out.lines += static_cast<std::uint64_t>(std::count(text.begin(), text.end(), '\n'));
+    return true;
+  });
+  const auto read = read_blocks_of(file, reader);
+  if (!read) return read.error();
+  return out;
+}
+
+Result<Done> repack_binary(const ByteSource& file, const TextMaker& text,
+                           const ByteSink& out) {
+  const auto front = front_of_binary(file);
+  if (!front) return front.error();
+  std::optional<Error> failure;
+  bool commands = false;
+  std::string head("GCDE\1\0\0\0", 8);
+  BinaryReader reader(file.name, [&](const BinaryBlock& block, std::string&) {
+    if (!head.empty()) {
+      put_number(block.checked ? 1 : 0, 2, head);
+      if (!out(std::exchange(head, {}))) return false;
+    }
+    if (block.header.type != kCommands) return out(block.whole);
+    if (std::exchange(commands, true)) return true;
+    const auto put = put_commands(text, front->bytes, block.checked, out);
+    if (!put) failure = put.error();
+    return put.has_value();
+  });
+  const auto read = read_blocks_of(file, reader);
+  if (failure) return *failure;
+  return read;
 }
 
 }  // namespace drydepth

@@ -52,17 +52,18 @@ Result<OpenJob> open_project(const std::filesystem::path& path,
   }
   for (const Plate& plate : *plates) {
     if (number && plate.number != *number) continue;
-    return OpenJob{plate_source(path, plate.entry), Container::kProject, plate.entry};
+    return OpenJob{
+        plate_source(path, plate.entry), Container::kProject, plate.entry, {}};
   }
   return Error{path.string(), "it holds no plate " + std::to_string(*number),
                "it holds: " + numbers_of(*plates), kExitUsage};
 }
 
-Result<Done> write_text(const std::filesystem::path& path, const JobWriter& writer) {
+Result<Done> write_text(const std::filesystem::path& path, const TextMaker& text_of) {
   auto file = AtomicFile::open(path);
   if (!file) return file.error();
   std::optional<Error> failure;
-  const auto made = writer([&](std::string_view piece) {
+  const auto made = text_of([&](std::string_view piece) {
     const auto written = file->write(piece);
     if (!written) failure = written.error();
     return written.has_value();
@@ -73,9 +74,9 @@ Result<Done> write_text(const std::filesystem::path& path, const JobWriter& writ
 }
 
 Result<Done> write_project(const std::filesystem::path& path, const OpenJob& job,
-                           const JobWriter& writer) {
+                           const TextMaker& text_of) {
   std::string text;
-  const auto made = writer([&text](std::string_view piece) {
+  const auto made = text_of([&text](std::string_view piece) {
     text.append(piece);
     return true;
   });
@@ -91,31 +92,45 @@ Result<OpenJob> open_job(const std::filesystem::path& path, std::optional<int> p
   if (!head) return head.error();
   if (*head == "PK\x03\x04") return open_project(path, plate);
   if (*head == "GCDE") {
-    return OpenJob{unpacked(std::move(file), unpack_binary), Container::kBinary, ""};
+    const auto front = front_of_binary(file);
+    if (!front) return front.error();
+    return OpenJob{unpacked(std::move(file), unpack_binary), Container::kBinary, "",
+                   *front};
   }
   if (head->starts_with("\x1f\x8b")) {
-    return OpenJob{unpacked(std::move(file), unpack_gzip), Container::kGzip, ""};
+    return OpenJob{unpacked(std::move(file), unpack_gzip), Container::kGzip, "", {}};
   }
-  return OpenJob{std::move(file), Container::kText, ""};
+  return OpenJob{std::move(file), Container::kText, "", {}};
+}
+
+void keep_behind_front(const OpenJob& job, Trace& trace) {
+  if (trace.header_offset >= job.front.bytes) return;
+  trace.header_offset = job.front.bytes;
+  trace.header_line = job.front.lines + 1;
 }
 
 Result<Done> write_job(const std::filesystem::path& path, const OpenJob& job,
-                       const JobWriter& writer) {
+                       const TextMaker& text_of, BinaryWriting binary) {
   switch (job.container) {
     case Container::kGzip:
       return Error{path.string(), "a job packed with gzip is read but not written",
                    "unpack it, and give the .gcode file", kExitCannotCreate};
     case Container::kBinary:
+      if (binary == BinaryWriting::kTried) {
+        return write_text(path, [&](const ByteSink& sink) {
+          return repack_binary(file_source(path), text_of, sink);
+        });
+      }
       return Error{path.string(), "binary G-code is read but not written",
                    "switch \"Use binary G-code\" off in the slicer's preferences and "
                    "printer settings, and slice again",
                    kExitCannotCreate};
     case Container::kProject:
-      return write_project(path, job, writer);
+      return write_project(path, job, text_of);
     case Container::kText:
       break;
   }
-  return write_text(path, writer);
+  return write_text(path, text_of);
 }
 
 }  // namespace drydepth

@@ -149,7 +149,7 @@ TEST_CASE("broken containers are refused in a sentence") {
 
 TEST_CASE("what cannot be written back is refused with the way out") {
   const std::string path = temporary("drydepth_container_test", "x");
-  const JobWriter writer = [](const ByteSink& sink) {
+  const TextMaker writer = [](const ByteSink& sink) {
     sink("y");
     return Result<Done>(Done{});
   };

@@ -11,6 +11,7 @@
 //   dump_job text FILE     the job as text, whatever it lies in
 //   dump_job trace FILE    lengths and layers, JSON
 //   dump_job edit FILE     puts a block behind the header, in place
+//   dump_job edit-binary FILE   the same, binary G-code too
 
 using namespace drydepth;
 
@@ -48,14 +49,16 @@ Json trace_json(const Trace& trace) {
           {"layers", layers}};
 }
 
-int edit(const char* path, const OpenJob& job, const Trace& trace) {
+int edit(const char* path, const OpenJob& job, Trace trace, BinaryWriting binary) {
+  keep_behind_front(job, trace);
   Edit note;
   note.offset = trace.header_offset;
   note.line = trace.header_line;
   note.action = "note";
   note.lines = {";a line of our own"};
   const auto written = write_job(
-      path, job, [&](const ByteSink& sink) { return rewrite(job.text, {note}, sink); });
+      path, job, [&](const ByteSink& sink) { return rewrite(job.text, {note}, sink); },
+      binary);
   return written ? 0 : complain(written.error());
 }
 
@@ -69,7 +72,8 @@ int run(const std::string& what, const char* path, std::optional<int> plate) {
   options.dialects = *std::move(dialects);
   const auto trace = scan(job->text, options);
   if (!trace) return complain(trace.error());
-  if (what == "edit") return edit(path, *job, *trace);
+  if (what == "edit") return edit(path, *job, *trace, BinaryWriting::kRefused);
+  if (what == "edit-binary") return edit(path, *job, *trace, BinaryWriting::kTried);
   std::fputs(pretty_json(trace_json(*trace)).c_str(), stdout);
   return 0;
 }

@@ -127,6 +127,26 @@ def binary(text, metadata, compression=3, encoding=2, checked=True, piece=1 << 1
     return out
 
 
+def blocks_of(whole):
+    """The blocks of binary G-code: kind, compression, encoding, data; sums checked."""
+    magic, version, checked = struct.unpack_from("<4sIH", whole)
+    assert (magic, version) == (b"GCDE", 1)
+    at, out = 10, []
+    while at < len(whole):
+        kind, compression, size = struct.unpack_from("<HHI", whole, at)
+        start, head = at, 12 if compression else 8
+        if compression:
+            size, = struct.unpack_from("<I", whole, at + 8)
+        encoding, = struct.unpack_from("<H", whole, at + head)
+        at += head + (6 if kind == 5 else 2) + size
+        if checked:
+            assert struct.unpack_from("<I", whole, at)[0] == zlib.crc32(whole[start:at])
+        out.append((kind, compression, encoding, whole[at - size:at]))
+        at += 4 if checked else 0
+    assert at == len(whole)
+    return out
+
+
 def project(path, plates, digests=True, capitals=True):
     """A 3MF file with the jobs of some plates, by number."""
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as z:
