@@ -89,7 +89,9 @@ class Planner {
     const auto plan = understand_plan(words_);
     if (!plan) return plan.error();
     plan_ = *plan;
-    auto spools = gather_spools(words_.on, world_);
+    const auto named = spools_named();
+    if (!named) return named.error();
+    auto spools = gather_spools(words_.on, world_, *named);
     if (!spools) return spools.error();
     spools_ = *std::move(spools);
     auto fits = std::async(std::launch::async, [this] {
@@ -116,6 +118,24 @@ class Planner {
   }
 
  private:
+  // What the jobs name themselves. One that cannot be read is complained of later.
+  Result<SpoolMap> spools_named() const {
+    SpoolMap out;
+    if (!words_.on.spools.empty()) return out;
+    for (const std::string& path : words_.jobs) {
+      const auto job = open_job(path, words_.on.reading.plate);
+      if (!job) continue;
+      for (const auto& [tool, word] : spools_named_in(path, *job, world_)) {
+        const auto [at, fresh] = out.emplace(tool, word);
+        if (fresh || at->second == word) continue;
+        return Error{path,
+                     "it names the spool " + word + ", a job ahead of it " + at->second,
+                     "say with --spool which one they all print from", kExitUsage};
+      }
+    }
+    return out;
+  }
+
   Result<std::vector<QueuedJob>> read_queue() const {
     std::vector<QueuedJob> out;
     for (const std::string& path : words_.jobs) {
