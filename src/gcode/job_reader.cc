@@ -249,6 +249,11 @@ void JobReader::take_command(const LineView& line) {
   if (extra > 0) curve_->take(extra, extra, now_s, now_s, place(line));
 }
 
+/// An extruder that is switched on and off, whose start G-code may prime by E words.
+bool JobReader::is_fed_by_speed() const {
+  return spindle_extrusion_ > 0 && e_moves_ < xy_moves_ / 10;
+}
+
 Error JobReader::extrudes_nothing() const {
   Error error{job_name_, "", "check that it is a job for a filament printer"};
   if (spindle_extrusion_ > 0) {
@@ -367,7 +372,7 @@ Result<Trace> JobReader::finish() {
       (options_->anchored && (metadata_.total_s || timing_.states_times()));
   better_ = drydepth::better_reading(reading_, metadata_, evidence_, *options_);
   if (error_) return *error_;
-  if (evidence_.peak_mm.empty()) return extrudes_nothing();
+  if (evidence_.peak_mm.empty() || is_fed_by_speed()) return extrudes_nothing();
   if (better_.limits.limits == reading_.limits.limits) {
     timing_.correct_source(better_.limits);
   }

@@ -57,6 +57,7 @@ class JobReader {
   void add_notes();
   void change_tool(int from, const LineView& line);
   void add_explained();
+  bool is_fed_by_speed() const;
   Error extrudes_nothing() const;
 
   std::string job_name_;

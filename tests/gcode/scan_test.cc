@@ -218,6 +218,12 @@ TEST_CASE("jobs that cannot be read are refused with a reason") {
       {"spindle extrusion", "M108 S10\nM101\nG1 X1 F60\nM103\n",
        "job.gcode: the job switches its extruder on and off (M101) and never says how "
        "much filament it takes; use a slicer setting that writes E words"},
+      {"spindle extrusion, primed by length",
+       "M82\nG1 E3 F60\nM108 S10\nM101\nG1 X1 F60\nG1 X2\nG1 X3\nG1 X4\nG1 X5\nG1 X6\n"
+       "G1 X7\nG1 X8\nG1 X9\nG1 X10\nG1 X9\nG1 X8\nG1 X7\nG1 X6\nG1 X5\nG1 X4\nG1 X3\n"
+       "G1 X2\nG1 X1\nG1 X0\nM103\n",
+       "job.gcode: the job switches its extruder on and off (M101) and never says how "
+       "much filament it takes; use a slicer setting that writes E words"},
   };
   for (const auto& row : rows) {
     INFO(row.label);
