@@ -161,16 +161,8 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
   out.nominal = settings->nominal;
   out.members = settings->nominal ? 1 : words.shared.members;
   out.decides = settings->decides;
-  out.spools.push_back({.record = contest.record,
-                        .material = contest.material,
-                        .body = loaded->body,
-                        .priors = contest.priors,
-                        .limits = contest.limits,
-                        .now = now,
-                        .timeline = contest.timeline,
-                        .fit = fit,
-                        .told = can_tell(contest, now),
-                        .notes = loaded->notes});
+  out.spools.push_back(report_spool(contest, loaded->body, fit, now));
+  out.spools.back().notes = loaded->notes;
   if (!settings->nominal) {
     progress.phase("looking ahead");
     auto drying = look_on(words, *settings, *loaded, fit, rules->evidence);

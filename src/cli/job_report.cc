@@ -57,23 +57,6 @@ struct ToolRace {
   unsigned threads = 0;
 };
 
-SpoolReport report_spool(const ToolRace& race, const SpoolEstimate& now,
-                         double needed_kg) {
-  const Contest& contest = race.loaded.contest;
-  return {.tool = race.tool.tool,
-          .record = contest.record,
-          .material = contest.material,
-          .body = race.loaded.body,
-          .priors = contest.priors,
-          .limits = contest.limits,
-          .now = now,
-          .timeline = contest.timeline,
-          .fit = race.fit,
-          .told = can_tell(contest, now),
-          .notes = race.loaded.notes,
-          .needed_kg = needed_kg};
-}
-
 void plan_edits(const ToolRace& race, const FeedRace& feed, Report& out) {
   const Dialect* dialect =
       find_dialect(race.spools.rules.dialects, race.trace.firmware);
@@ -94,7 +77,10 @@ void race_tool(const ToolRace& race, Report& out) {
   const SpoolRace run =
       run_race(contest, race.starts, curve,
                feed_airs(race.spools.settings, race.loaded), race.threads);
-  SpoolReport spool = report_spool(race, run.now, curve.back().mass_kg);
+  SpoolReport spool = report_spool(contest, race.loaded.body, race.fit, run.now);
+  spool.tool = race.tool.tool;
+  spool.notes = race.loaded.notes;
+  spool.needed_kg = curve.back().mass_kg;
   for (const FeedRace& feed : run.feeds) {
     const bool in_use = feed.feed.feed == feed_of(race.spools, race.tool.tool);
     FeedReport said = report_feed(race.trace, race.tool, spool, feed, decides, in_use);

@@ -199,21 +199,13 @@ class Planner {
     if (!frame) return frame.error();
     const auto curve = curve_of(tool, contest);
     const auto starts = start_members(contest, fit.members, threads);
-    const SpoolEstimate now = estimate_of(starts);
-    SpoolPlan plan{.spool = {.tool = tool,
-                             .record = contest.record,
-                             .material = contest.material,
-                             .body = loaded.body,
-                             .priors = contest.priors,
-                             .limits = contest.limits,
-                             .now = now,
-                             .timeline = contest.timeline,
-                             .fit = fit,
-                             .told = can_tell(contest, now),
-                             .notes = loaded.notes,
-                             .needed_kg = curve.back().mass_kg},
-                   .in_use = feed_of(spools_, tool),
-                   .frame = *frame};
+    SpoolPlan plan{
+        .spool = report_spool(contest, loaded.body, fit, estimate_of(starts)),
+        .in_use = feed_of(spools_, tool),
+        .frame = *frame};
+    plan.spool.tool = tool;
+    plan.spool.notes = loaded.notes;
+    plan.spool.needed_kg = curve.back().mass_kg;
     plan.choices =
         find_choices({contest, curve, limit_of(contest), starts, threads}, *frame);
     look_on_shelf(tool, plan);

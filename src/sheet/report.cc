@@ -122,6 +122,19 @@ std::optional<Instant> valid_until(const Report& report, const SpoolReport& spoo
   return report.at + Seconds(static_cast<long long>(*seconds));
 }
 
+SpoolReport report_spool(const Contest& contest, const Body& body, const SpoolFit& fit,
+                         const SpoolEstimate& now) {
+  return {.record = contest.record,
+          .material = contest.material,
+          .body = body,
+          .priors = contest.priors,
+          .limits = contest.limits,
+          .now = now,
+          .timeline = contest.timeline,
+          .fit = fit,
+          .told = can_tell(contest, now)};
+}
+
 HandReport report_hand(const Trace& trace, const ToolTrace& tool,
                        const SpoolReport& spool, const HandRace& race) {
   HandReport out{.hand = race.hand, .share_above = race.share_above};

@@ -132,6 +132,10 @@ double deciding(const Limits& limits, LimitKind kind);
 /// air; nothing where there is none, or where it holds for the time looked at.
 std::optional<Instant> valid_until(const Report& report, const SpoolReport& spool);
 
+/// A spool as its members tell it, without a job and without what was noted of it.
+SpoolReport report_spool(const Contest& contest, const Body& body, const SpoolFit& fit,
+                         const SpoolEstimate& now);
+
 /// One feed of the race with its places found in the job.
 FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
                        const SpoolReport& spool, const FeedRace& race,
