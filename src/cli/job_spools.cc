@@ -19,6 +19,13 @@ std::optional<Error> unknown_firmware(const std::string& word, const Rules& rule
                did_you_mean(word, known), kExitUsage};
 }
 
+// The printer that is meant where neither a word nor a mount names one: the only one of
+// the settings file.
+std::string named_printer(const std::string& printer, const Config& config) {
+  if (!printer.empty() || config.printers.size() != 1) return printer;
+  return config.printers.begin()->first;
+}
+
 // Without --spool, what hangs on the printer; and in any case what the settings file
 // says of it.
 Result<Done> take_mounted(const JobWords& words, JobSpools& out) {
@@ -26,8 +33,9 @@ Result<Done> take_mounted(const JobWords& words, JobSpools& out) {
   if (!mounts) return mounts.error();
   const auto printer = which_printer(*mounts, words.printer);
   if (!printer) return out.map.empty() ? Result<Done>(printer.error()) : Done{};
-  const auto known = out.settings.config.printers.find(*printer);
-  if (known != out.settings.config.printers.end()) {
+  const auto& printers = out.settings.config.printers;
+  const auto known = printers.find(named_printer(*printer, out.settings.config));
+  if (known != printers.end()) {
     out.firmware = known->second.firmware;
     out.purge_mm = known->second.purge_mm;
     out.attended = known->second.attended;
@@ -60,7 +68,7 @@ void add_job_options(CLI::App& app, JobWords& words) {
       ->envname("DRYDEPTH_PRINTER")
       ->type_name("PRINTER");
   app.add_option("--firmware", words.firmware,
-                 "How the firmware reads G-code, where the job does not tell")
+                 "The firmware that will read the job; default what the job tells")
       ->type_name("FIRMWARE");
   add_reading_options(app, words.reading);
 }

@@ -25,8 +25,9 @@ std::optional<int> minute_of_day(std::string_view text) {
   return read->time.hour * 60 + read->time.minute;
 }
 
-// The best layer start up to a line; nothing where none is fit.
+// The best layer start up to a line, within the hours given; nothing where none is fit.
 std::optional<std::size_t> best_layer(const EditInput& in, const PauseWish& wish,
+                                      const std::optional<Attended>& attended,
                                       std::uint64_t last_line) {
   const std::vector<LayerMark>& layers = in.trace.layers;
   double latest_s = 0;
@@ -40,7 +41,7 @@ std::optional<std::size_t> best_layer(const EditInput& in, const PauseWish& wish
     if (!fit_for_block(in.trace, layers[k])) continue;
     const Instant at =
         wish.start + Seconds(static_cast<Seconds::rep>(layers[k].time_s));
-    if (wish.attended && !attended_at(*wish.attended, at, wish.zone)) continue;
+    if (attended && !attended_at(*attended, at, wish.zone)) continue;
     const double hours_early = (latest_s - layers[k].time_s) / kSecondsPerHour;
     const double marks = pause_marks(in.trace, k, wish.policy) -
                          hours_early * wish.policy.hour_earlier.value;
@@ -103,14 +104,17 @@ PausePlan plan_pause(const EditInput& in, const PauseWish& wish) {
   if (!in.limit.crossing_kg[0]) return out;
   const std::string command = pause_command(in.dialect, in.trace.user_pause);
   if (command.empty()) {
-    out.refused = "no pause command is certain on " + in.dialect.name;
+    out.refused = "no pause command is certain on " + in.dialect.name +
+                  "; give the slicer yours as its pause G-code, or name the "
+                  "firmware with --firmware";
     return out;
   }
   const double crossing_kg = *in.limit.crossing_kg[0];
-  const auto k = best_layer(in, wish, line_before_crossing(in, crossing_kg));
+  const std::uint64_t last_line = line_before_crossing(in, crossing_kg);
+  const auto k = best_layer(in, wish, wish.attended, last_line);
   if (!k) {
     out.refused =
-        wish.attended
+        best_layer(in, wish, std::nullopt, last_line)
             ? "no fit layer start before the crossing falls into the attended "
               "hours"
             : "no layer start before the crossing is fit to stop at";

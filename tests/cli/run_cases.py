@@ -80,7 +80,7 @@ def main():
     parser.add_argument("tool")
     parser.add_argument("names", nargs="*")
     parser.add_argument("--renew", action="store_true")
-    words = parser.parse_args()
+    words = parser.parse_intermixed_args()
     cases = [CASES / name for name in words.names] or sorted(
         path.parent for path in CASES.glob("*/cmd"))
     failed = 0

@@ -1,14 +1,14 @@
 #!/usr/bin/env python3
 """Executes the documentation: what it shows is what the tool prints.
 
-  run_docs.py path/to/drydepth [--renew]
+  run_docs.py path/to/drydepth [--renew] [NAME...]
 
 Every fenced block of README.md, docs/*.md and samples/README.md that starts with "$ "
 is run: each line behind "$ " is a bash command (a backslash at its end continues it),
 and the lines below it are its output, standard error included. A line "..." stands for
 any lines. The blocks of one document share one fresh folder (see sandbox.py) with a
 copy of samples/ and run in order. --renew writes the output that was seen into blocks
-that differ.
+that differ. Names, e.g. tutorial.md, choose documents.
 """
 
 import argparse
@@ -74,9 +74,11 @@ def main():
     parser = argparse.ArgumentParser()
     parser.add_argument("tool")
     parser.add_argument("--renew", action="store_true")
-    words = parser.parse_args()
-    counts = [run_document(path, words.tool, words.renew) for path in documents()]
-    passed, failed = (sum(column) for column in zip(*counts))
+    parser.add_argument("names", nargs="*")
+    words = parser.parse_intermixed_args()
+    counts = [run_document(path, words.tool, words.renew) for path in documents()
+              if not words.names or path.name in words.names]
+    passed, failed = (sum(column) for column in zip(*counts or [(0, 0)]))
     print(f"{passed} passed, {failed} failed")
     return 1 if failed or not passed else 0
 

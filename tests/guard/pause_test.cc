@@ -141,9 +141,14 @@ TEST_CASE("no pause without need, without a command, or in the first layers") {
   CHECK_FALSE(needless.edit);
   CHECK(needless.refused.empty());
   CHECK(pause(trace, wish(), "marlin").refused ==
-        "no pause command is certain on Marlin 2");
-  CHECK(pause(trace, wish(), "klipper", 0.060).refused ==
-        "no layer start before the crossing is fit to stop at");
+        "no pause command is certain on Marlin 2; give the slicer yours as its pause "
+        "G-code, or name the firmware with --firmware");
+  for (const bool hours : {false, true}) {  // which are not to blame here
+    PauseWish early = wish();
+    if (hours) early.attended = parse_attended("07:00-22:00").value();
+    CHECK(pause(trace, early, "klipper", 0.060).refused ==
+          "no layer start before the crossing is fit to stop at");
+  }
 }
 
 TEST_CASE("attended hours as typed") {
