@@ -5,6 +5,7 @@
 #include "base/files.h"
 #include "cli/action_words.h"
 #include "cli/commands.h"
+#include "cli/into.h"
 #include "cli/job_report.h"
 #include "cli/last.h"
 #include "gcode/container.h"
@@ -22,6 +23,7 @@ namespace {
 struct GuardWords {
   JobWords on;
   ActionWords actions;
+  IntoWords into;
   std::string job, fail_on, sheet;
   bool preview = false;
   bool explain = false;
@@ -95,6 +97,8 @@ int run_guard(const GuardWords& words, const World& world) {
   // A page that may not be written is found out before the job is touched.
   auto page = open_page(words.sheet);
   if (!page) return complain(world, page.error());
+  auto into = Into::prepare(words.into, *report, world.zone);
+  if (!into) return complain(world, into.error());
   if (report->edits_written) {
     const auto written = write_edits(
         words.job, *checked,
@@ -106,6 +110,9 @@ int run_guard(const GuardWords& words, const World& world) {
     const auto drawn = keep_page(**page, job_sheet(*report, world.zone));
     if (!drawn) return complain(world, drawn.error());
   }
+  const auto put = into->commit();
+  if (!put) return complain(world, put.error());
+  world.talk << *put;
   const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
   world.out << (words.on.shared.json ? said.json
                 : world.bold         ? emphasised(said.text)
@@ -136,6 +143,7 @@ CommandRun guard_command(CLI::App& app, const World& world) {
                "Say how the job was read, from where, and what was guessed");
   app.add_option("--sheet", words->sheet, "Write the job sheet, a page of HTML, there")
       ->type_name("FILE");
+  add_into_options(app, words->into);
   app.add_flag("--write-binary", words->write_binary,
                "Experimental: write binary G-code back, its commands without "
                "compression; the format allows that, no firmware is known to take it");

@@ -4,16 +4,27 @@
 #include "base/exit_code.h"
 #include "base/files.h"
 #include "cli/commands.h"
+#include "cli/into.h"
 #include "cli/job_report.h"
 #include "sheet/figures.h"
 #include "sheet/job_sheet.h"
+#include "sheet/sheet_json.h"
+#include "sheet/sheet_text.h"
 
 namespace drydepth {
 namespace {
 
 struct SheetWords {
   JobWords on;
+  IntoWords into;
   std::string job, output, svg;
+  std::size_t width = 80;
+  bool text = false;
+
+  /// The findings go into other documents, and nothing else is asked for.
+  bool only_into() const {
+    return !into.files.empty() && !text && !on.shared.json && output.empty();
+  }
 };
 
 Result<Done> write_figures(const Report& report, const std::filesystem::path& folder,
@@ -30,23 +41,37 @@ Result<Done> write_figures(const Report& report, const std::filesystem::path& fo
   return Done{};
 }
 
+std::string sheet_in_form(const Report& report, const SheetWords& words,
+                          const LocalZone& zone) {
+  if (words.on.shared.json) return pretty_json(sheet_json(report));
+  return words.text ? sheet_text(report, zone, words.width) : job_sheet(report, zone);
+}
+
 int run_sheet(const SheetWords& words, const World& world) {
   auto checked = report_job(words.on, Actions(), words.job, world);
   if (!checked) return complain(world, checked.error());
   Report* const report = &checked->report;
   report->edits_written = false;
+  auto into = Into::prepare(words.into, *report, world.zone);
+  if (!into) return complain(world, into.error());
   add_courses(*report, words.on);
   if (!words.svg.empty()) {
     const auto drawn = write_figures(*report, words.svg, world.zone);
     if (!drawn) return complain(world, drawn.error());
   }
-  const std::string page = job_sheet(*report, world.zone);
-  if (words.output.empty()) {
-    world.out << page;
-    return kExitDone;
+  if (!words.only_into()) {
+    const std::string sheet = sheet_in_form(*report, words, world.zone);
+    if (words.output.empty()) {
+      world.out << sheet;
+    } else {
+      const auto written = write_whole_file(words.output, sheet);
+      if (!written) return complain(world, written.error());
+    }
   }
-  const auto written = write_whole_file(words.output, page);
-  return written ? static_cast<int>(kExitDone) : complain(world, written.error());
+  const auto put = into->commit();
+  if (!put) return complain(world, put.error());
+  world.talk << *put;
+  return kExitDone;
 }
 
 }  // namespace
@@ -66,10 +91,17 @@ CommandRun sheet_command(CLI::App& app, const World& world) {
   add_feed_options(app, words->on.shared);
   add_model_options(app, words->on.shared);
   app.add_option("-o,--output", words->output,
-                 "File to write the page to; standard output where it is left out")
+                 "File to write the sheet to; standard output where it is left out")
       ->type_name("FILE");
   app.add_option("--svg", words->svg, "Folder to write each figure to as well")
       ->type_name("DIR");
+  app.add_flag("--text", words->text,
+               "Plain lines for a terminal or a label printer in place of the page");
+  app.add_option("--width", words->width, "Columns of those lines (24 to 200)")
+      ->capture_default_str()
+      ->check(CLI::Range(kLeastColumns, kMostColumns))
+      ->type_name("N");
+  add_into_options(app, words->into);
   add_shelf_options(app, words->on.shared);
   app.add_option("JOB", words->job, "Sliced G-code; read only")->required();
   return [words, &world] { return run_sheet(*words, world); };

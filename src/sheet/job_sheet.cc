@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "sheet/figures.h"
+#include "sheet/findings.h"
 #include "sheet/history.h"
 #include "sheet/html.h"
 #include "sheet/unmeasured.h"
@@ -21,39 +22,6 @@ std::string capitalised(std::string sentence) {
     sentence[0] = static_cast<char>(sentence[0] - 'a' + 'A');
   }
   return sentence;
-}
-
-std::string verdict_words(Verdict verdict) {
-  switch (verdict) {
-    case Verdict::kStaysDry:
-      return "estimated to stay below the limit to its end";
-    case Verdict::kMayCross:
-      return "may pass the limit";
-    case Verdict::kWillCross:
-      return "expected to pass the limit";
-    case Verdict::kCannotTell:
-      break;
-  }
-  return "the record says too little to tell";
-}
-
-std::string verdict_sentence(const Report& report, const SpoolReport& spool,
-                             const FeedReport& feed, const LocalZone& zone) {
-  const LimitReport& limit = deciding(feed, report.decides);
-  std::string out = tool_name(spool.tool) + " from " + spool.record.id + ", feed " +
-                    std::string(feed_name(feed.feed.feed)) + ": " +
-                    std::string(verdict_name(feed.verdict)) + ", " +
-                    verdict_words(feed.verdict) + ".";
-  if (feed.verdict == Verdict::kCannotTell) return out;
-  out += " Chance to pass " + percent_text(deciding(spool.limits, report.decides)) +
-         " (" + std::string(limit_name(report.decides)) +
-         ") anywhere in the job: " + share_text(limit.share_above) + ".";
-  if (!limit.crossing[0]) return out;
-  out += " First above it: ";
-  if (report.nominal) return out + crossing_text(report, limit.crossing[1], zone) + ".";
-  return out + "early " + crossing_text(report, limit.crossing[0], zone) + ", middle " +
-         crossing_text(report, limit.crossing[1], zone) + ", late " +
-         crossing_text(report, limit.crossing[2], zone) + ".";
 }
 
 std::string header(const Report& report, const LocalZone& zone) {

@@ -288,6 +288,20 @@ Json report_json(const Report& report) {
           {"cautions", report.cautions}};
 }
 
+Json layers_json(const Report& report, const SpoolReport& spool) {
+  Json layers = Json::array();
+  for (const LayerEstimate& l : spool.now.layers) {
+    layers.push_back({{"g", grams(l.mass_kg)},
+                      {"percent", percent_range(report, l.content)},
+                      {"surface_percent", percent_range(report, l.surface)},
+                      {"core_percent", percent_range(report, l.core)},
+                      {"temperature_c", range(report, l.temperature_k, [](double k) {
+                         return Json(rounded(k - kZeroCelsiusK, 0.01));
+                       })}});
+  }
+  return layers;
+}
+
 Json estimate_json(const Report& report) {
   const SpoolReport& s = report.spools.front();
   Json out{{"format", "drydepth-estimate/1"},
@@ -297,17 +311,7 @@ Json estimate_json(const Report& report) {
   out.update(spool_json(report, s));
   out.erase("tool");
   out.erase("needed_g");
-  Json layers = Json::array();
-  for (const LayerEstimate& l : s.now.layers) {
-    layers.push_back({{"g", grams(l.mass_kg)},
-                      {"percent", percent_range(report, l.content)},
-                      {"surface_percent", percent_range(report, l.surface)},
-                      {"core_percent", percent_range(report, l.core)},
-                      {"temperature_c", range(report, l.temperature_k, [](double k) {
-                         return Json(rounded(k - kZeroCelsiusK, 0.01));
-                       })}});
-  }
-  out["layers"] = layers;
+  out["layers"] = layers_json(report, s);
   out["parameters"] = parameters_json(report, s);
   if (report.drying) out["drying"] = drying_json(report, *report.drying);
   if (report.exponential) {

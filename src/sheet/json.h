@@ -16,6 +16,9 @@ double rounded(double value, double unit);
 /// An air as records write it.
 Json air_json(const AirSpec& air);
 
+/// The wound layers of a spool, outermost first.
+Json layers_json(const Report& report, const SpoolReport& spool);
+
 /// One spool as `estimate` gives it.
 Json estimate_json(const Report& report);
 

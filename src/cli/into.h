@@ -1,0 +1,42 @@
+#pragma once
+
+// --into: the findings in a document that the shop already has.
+
+#include <CLI/App.hpp>
+#include <string>
+#include <vector>
+
+#include "base/files.h"
+#include "cli/world.h"
+#include "sheet/report.h"
+
+namespace drydepth {
+
+struct IntoWords {
+  std::vector<std::string> files;
+  std::string format, row;
+};
+void add_into_options(CLI::App& app, IntoWords& words);
+
+/// Documents made ready to be replaced. Until commit() all of them are as they were,
+/// and what could keep one from being written is found out before.
+class Into {
+ public:
+  /// Error for the first document that cannot be read or written, or has no place for
+  /// the findings.
+  static Result<Into> prepare(const IntoWords& words, const Report& report,
+                              const LocalZone& zone);
+
+  /// Replaces each that changes; a sentence on each. Error (exit 73) where one was
+  /// changed by somebody else in between, (exit 74) where the disk is full.
+  Result<std::string> commit();
+
+ private:
+  struct Change {
+    std::string file, before;
+    std::optional<AtomicFile> after;  // nothing where it stays as it is
+  };
+  std::vector<Change> changes_;
+};
+
+}  // namespace drydepth
