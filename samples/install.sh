@@ -6,11 +6,11 @@
 set -euo pipefail
 
 packages=(g++ libeigen3-dev cmake ninja-build pkg-config libcli11-dev nlohmann-json3-dev libre2-dev
-  xz-utils zlib1g-dev libzip-dev libssl-dev)
+  xz-utils zlib1g-dev libzip-dev libssl-dev libqrencode-dev)
 case "${1-build}" in
   build) ;;
   tests | all) packages+=(catch2 libsundials-dev prusa-slicer slic3r cura-engine python3 python3-jsonschema groff-base
-    zsh fish) ;;
+    librsvg2-bin zbar-tools zsh fish) ;;
   *)
     echo "install.sh: unknown set '$1'; use build, tests or all" >&2
     exit 64

@@ -13,7 +13,7 @@ struct WordList {
 };
 // Words with a fixed choice. CLI11 knows no choices here: a wrong one is refused where
 // it is used, with a sentence of its own.
-constexpr std::array<WordList, 11> kWordLists = {
+constexpr std::array<WordList, 13> kWordLists = {
     {{"--feed", "open dry-box live-dryer"},
      {"--limit", "cosmetic strength"},
      {"--fail-on", "may-cross will-cross cannot-tell"},
@@ -22,6 +22,8 @@ constexpr std::array<WordList, 11> kWordLists = {
      {"--history", "unknown"},
      {"--action", "note message pause adjust"},
      {"--completion", "bash zsh fish"},
+     {"--into-format", "markdown html json csv"},
+     {"--size", "60x30mm A7 A8"},
      {"log WORDS",
       "weighing drying storage print piece coupon purge stop scale room feed job log "
       "since until for"},

@@ -10,6 +10,7 @@ namespace drydepth {
 CommandRun guard_command(CLI::App& app, const World& world);
 CommandRun plan_command(CLI::App& app, const World& world);
 CommandRun sheet_command(CLI::App& app, const World& world);
+CommandRun label_command(CLI::App& app, const World& world);
 CommandRun estimate_command(CLI::App& app, const World& world);
 CommandRun new_command(CLI::App& app, const World& world);
 CommandRun log_command(CLI::App& app, const World& world);

@@ -35,6 +35,8 @@ constexpr Command kCommands[] = {
      drydepth::plan_command},
     {"sheet", "The job sheet: a page to print, sign and hang beside the printer",
      drydepth::sheet_command},
+    {"label", "A label for a spool: what is left, how deep, until when, and a code",
+     drydepth::label_command},
     {"estimate", "Moisture of a spool by wound layer, and how sure that is",
      drydepth::estimate_command},
     {"new", "Start the record of a spool", drydepth::new_command},
