@@ -1,6 +1,8 @@
 #include "cli/into.h"
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
+#include <filesystem>
 
 #include "base/exit_code.h"
 #include "sheet/host.h"
@@ -28,6 +30,7 @@ Result<Into> Into::prepare(const IntoWords& words, const Report& report,
                            const LocalZone& zone) {
   Into out;
   for (const std::string& file : words.files) {
+    if (out.holds(file)) continue;
     const auto format = host_format(file, words.format);
     if (!format) return format.error();
     auto text = read_whole_file(file);
@@ -45,6 +48,13 @@ Result<Into> Into::prepare(const IntoWords& words, const Report& report,
     out.changes_.push_back(std::move(change));
   }
   return out;
+}
+
+bool Into::holds(const std::string& file) const {
+  return std::any_of(changes_.begin(), changes_.end(), [&](const Change& change) {
+    std::error_code missing;  // reading says so
+    return std::filesystem::equivalent(change.file, file, missing);
+  });
 }
 
 Result<std::string> Into::commit() {

@@ -32,6 +32,8 @@ class Into {
   Result<std::string> commit();
 
  private:
+  bool holds(const std::string& file) const;
+
   struct Change {
     std::string file, before;
     std::optional<AtomicFile> after;  // nothing where it stays as it is
