@@ -1,10 +1,12 @@
 // new and show: a spool's record.
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <memory>
 
 #include "base/exit_code.h"
 #include "cli/commands.h"
+#include "cli/measure_words.h"
 #include "cli/settings.h"
 #include "sheet/history.h"
 #include "spool/amend.h"
@@ -25,6 +27,23 @@ struct RecordWords {
   std::string spool;
 };
 
+std::string lower(std::string text) {
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
+// PA6 is what the label says, and pa6 the id.
+template <class T>
+std::string id_as_written(const std::string& typed, const std::vector<T>& known,
+                          std::string T::*id) {
+  const auto same = std::find_if(known.begin(), known.end(), [&](const T& one) {
+    return lower(one.*id) == lower(typed);
+  });
+  return same == known.end() ? typed : (*same).*id;
+}
+
 Result<std::string> start_record(NewWords words, const World& world) {
   const auto rules = load_rules(words.shared);
   if (!rules) return rules.error();
@@ -41,6 +60,9 @@ Result<std::string> start_record(NewWords words, const World& world) {
     return Error{"--history", "\"" + words.history + "\" is no history",
                  "write unknown, or leave it out", kExitUsage};
   }
+  words.spool.material =
+      id_as_written(words.spool.material, rules->materials, &Material::id);
+  words.spool.body = id_as_written(words.spool.body, rules->bodies, &Body::kind);
   const auto path = new_spool_path(shelf_folder(words.shared, world), words.spool.id);
   if (!path) return path.error();
   const auto record = make_record(words.spool, path->filename().string(),
@@ -74,37 +96,43 @@ int answer(const World& world, const Result<std::string>& text) {
 CommandRun new_command(CLI::App& app, const World& world) {
   auto words = std::make_shared<NewWords>();
   NewSpool& s = words->spool;
-  const auto number = [&](const char* name, std::optional<double>& value,
-                          const char* help) { app.add_option(name, value, help); };
+  const auto take = [&](const char* name, Measure measure, std::optional<double>& value,
+                        const char* help) {
+    take_unit(app.add_option(name, value, help), measure);
+  };
+  using enum Measure;
   app.add_option("ID", s.id, "Name of the spool, also its file's")->required();
   app.add_option("--material", s.material, "Material, e.g. pa6")
       ->required()
       ->type_name("MATERIAL");
-  app.add_option("--diameter", s.diameter_mm, "Filament, mm")->capture_default_str();
-  number("--width", s.width_mm, "Winding's width between the flanges, mm");
-  number("--hub", s.hub_mm, "Winding's inner diameter, mm");
-  number("--outer", s.outer_mm, "Winding's outer diameter when full, mm");
-  number("--net", s.net_g, "Filament as sold, g");
-  number("--net-sd", s.net_sd_g, "Its standard deviation, g");
+  take_unit(app.add_option("--diameter", s.diameter_mm, "Filament, mm")
+                ->capture_default_str(),
+            kMillimetres);
+  take("--width", kMillimetres, s.width_mm, "Winding's width between the flanges, mm");
+  take("--hub", kMillimetres, s.hub_mm, "Winding's inner diameter, mm");
+  take("--outer", kMillimetres, s.outer_mm, "Winding's outer diameter when full, mm");
+  take("--net", kGrams, s.net_g, "Filament as sold, g");
+  take("--net-sd", kGrams, s.net_sd_g, "Its standard deviation, g");
   app.add_option("--body", s.body, "What the spool itself is made of")
       ->capture_default_str()
       ->type_name("BODY");
-  number("--tare", s.tare_g, "Empty spool, g");
-  number("--tare-sd", s.tare_sd_g, "Its standard deviation, g");
+  take("--tare", kGrams, s.tare_g, "Empty spool, g");
+  take("--tare-sd", kGrams, s.tare_sd_g, "Its standard deviation, g");
   app.add_flag("--hub-open", s.hub_open, "Air reaches the winding through the hub");
   app.add_option("--opened", words->opened, "When the bag was opened");
-  number("--moisture", s.moisture_percent, "Moisture at opening, % of dry mass");
-  number("--moisture-sd", s.moisture_sd_percent, "Its standard deviation, %");
+  take("--moisture", kPercent, s.moisture_percent,
+       "Moisture at opening, % of dry mass");
+  take("--moisture-sd", kPercent, s.moisture_sd_percent, "Its standard deviation, %");
   app.add_option("--layers", s.layers_percent,
                  "Or moisture by wound layer, outermost first: 0.4,0.6,...")
       ->delimiter(',')
       ->type_name("LIST");
-  number("--temperature", s.temperature_c, "Temperature at opening, C");
-  number("--opened-net", s.opened_net_g, "Left on a spool begun elsewhere, g");
+  take("--temperature", kCelsius, s.temperature_c, "Temperature at opening, C");
+  take("--opened-net", kGrams, s.opened_net_g, "Left on a spool begun elsewhere, g");
   app.add_option("--history", words->history,
                  "unknown: nobody knows where the spool has been since it was opened")
       ->type_name("WORD");
-  number("--opened-outer", s.opened_outer_mm, "Or its outer diameter, mm");
+  take("--opened-outer", kMillimetres, s.opened_outer_mm, "Or its outer diameter, mm");
   add_shelf_options(app, words->shared);
   return [words, &world] { return answer(world, start_record(*words, world)); };
 }

@@ -1,16 +1,22 @@
 #include "spool/amend.h"
 
 #include <cassert>
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <iterator>
 
 #include "base/json_text.h"
+#include "base/numbers.h"
 #include "spool/checks.h"
 #include "spool/event_writer.h"
+#include "spool/replay.h"
 
 namespace drydepth {
 namespace {
+
+// Diameter over width of a winding; spools have 2 to 5 (common practice, no source).
+constexpr double kFlattest = 20;
 
 void set(Json& object, const char* key, const std::optional<double>& value) {
   if (value) object[key] = number_json(*value);
@@ -117,6 +123,14 @@ Result<SpoolRecord> make_record(const NewSpool& spool, std::string_view file,
   if (!record) return record;
   const Result<Done> layers = check_layers(*record, *material);
   if (!layers) return layers.error();
+  const Winding winding = spool_winding(*record, *material);
+  if (2 * winding.outer_radius_m > kFlattest * winding.width_m) {
+    return Error{"--width",
+                 format_shortest(std::round(1e4 * winding.width_m) / 10) +
+                     " mm wide and " + format_fixed(2000 * winding.outer_radius_m, 0) +
+                     " mm across is no spool",
+                 "check --width, --hub and --net; centimetres are written 5.5cm"};
+  }
   return record;
 }
 

@@ -7,6 +7,7 @@
 #include "base/numbers.h"
 #include "moisture/polymer.h"
 #include "spool/finding_checks.h"
+#include "spool/span_doubts.h"
 #include "spool/unit_slip.h"
 
 namespace drydepth {
@@ -182,6 +183,9 @@ std::optional<std::string> against_label(const SpoolRecord& record, const Weighi
 std::vector<std::string> doubts(const SpoolRecord& record, const Event& event,
                                 const Material& material) {
   std::vector<std::string> out;
+  if (const auto* interval = std::get_if<Interval>(&event)) {
+    return span_doubts(record, *interval);
+  }
   const auto* now = std::get_if<Weighing>(&event);
   if (now == nullptr) return finding_doubts(event, material);
   const std::vector<Stretch> stretches = stretches_until(record, now->at);

@@ -12,6 +12,7 @@
 #include "base/units.h"
 #include "spool/finding_words.h"
 #include "spool/quantity.h"
+#include "spool/typed_words.h"
 #include "spool/word_reader.h"
 
 namespace drydepth {
@@ -104,6 +105,14 @@ bool take_air(WordReader& in, Interval& interval) {
   return true;
 }
 
+// A temperature or a humidity alone is no air.
+bool refuse_half_air(WordReader& in) {
+  if (!parse_temperature_k(in.peek()) && !parse_activity(in.peek())) return false;
+  const Error error = parse_air(in.peek()).error();
+  in.fail("", error.what, error.hint);
+  return true;
+}
+
 bool take_print(WordReader& in, Interval& interval) {
   if (in.take("feed")) {
     interval.feed = in.checked(parse_feed(in.word("a feed", "open")), Feed::kOpen);
@@ -157,7 +166,7 @@ Event parse_storage(WordReader& in) {
   Interval out;
   SpanWords span;
   while (!in.at_end()) {
-    if (take_time(in, span) || take_air(in, out)) continue;
+    if (take_time(in, span) || take_air(in, out) || refuse_half_air(in)) continue;
     in.fail(in.peek(), "unknown word",
             did_you_mean(in.peek(),
                          std::vector<std::string>{"log", "since", "until", "for"}));
@@ -173,6 +182,7 @@ Event parse_print(WordReader& in) {
   SpanWords span;
   while (!in.at_end()) {
     if (take_time(in, span) || take_air(in, out) || take_print(in, out)) continue;
+    if (refuse_half_air(in)) continue;
     in.fail(in.peek(), "unknown word",
             did_you_mean(in.peek(), std::vector<std::string>{"feed", "job", "log",
                                                              "since", "until", "for"}));
@@ -257,14 +267,15 @@ StopWords parse_stop(WordReader& in) {
 
 }  // namespace
 
-Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& clock) {
+Result<LogEntry> parse_log(std::span<const std::string> typed, const Clock& clock) {
   const std::vector<std::string> types = {"weighing", "drying",  "storage",
                                           "print",    "piece",   "coupon",
                                           "purge",    "respool", "stop"};
-  if (words.empty()) {
+  if (typed.empty()) {
     return Error{"log", "it does not say what happened", did_you_mean("", types),
                  kExitUsage};
   }
+  const std::vector<std::string> words = joined_words(typed);
   WordReader in(words, clock);
   std::optional<LogEntry> entry;
   const std::string& type = words.front();

@@ -34,6 +34,6 @@ using LogEntry = std::variant<Event, StopWords>;
 /// the temperature of a drying; FLOW 0.3m3/h, VOLUME 20l; SPAN is [since TIME] [until
 /// TIME | for DURATION], from now on when it does not say. A bare time of day is the
 /// latest one past; behind "until" the first after the start. Error names the word.
-Result<LogEntry> parse_log(std::span<const std::string> words, const Clock& clock);
+Result<LogEntry> parse_log(std::span<const std::string> typed, const Clock& clock);
 
 }  // namespace drydepth

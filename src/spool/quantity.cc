@@ -58,6 +58,18 @@ constexpr Kind kTemperatureKind{"temperature", "82C", "C or F", kTemperatures};
 constexpr Kind kHumidityKind{"humidity", "45%", "% for percent", kHumidities};
 constexpr Kind kMassKind{"mass", "1211.4g", "g, kg, oz or lb", kMasses};
 
+// A hint for decimals behind a comma.
+std::optional<std::string> with_point(std::string_view text) {
+  const std::size_t comma = text.find(',');
+  const bool inside = comma != text.npos && comma > 0 && comma + 1 < text.size() &&
+                      text.find(',', comma + 1) == text.npos;
+  const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+  if (!inside || !is_digit(text[comma - 1]) || !is_digit(text[comma + 1])) return {};
+  std::string pointed(text);
+  pointed[comma] = '.';
+  return "decimals stand behind a point: " + pointed;
+}
+
 Result<double> parse_quantity(std::string_view text, const Kind& kind) {
   const std::optional<NumberAndRest> number = parse_leading_number(text);
   const std::string name(kind.name);
@@ -72,7 +84,7 @@ Result<double> parse_quantity(std::string_view text, const Kind& kind) {
     }
   }
   return Error{"", "expected a " + name + ", got " + quoted(text),
-               "write e.g. " + std::string(kind.example)};
+               with_point(text).value_or("write e.g. " + std::string(kind.example))};
 }
 
 std::optional<Seconds> unit_of_time(std::string_view unit) {
@@ -162,7 +174,9 @@ Result<Seconds> parse_duration(std::string_view text) {
     }
     const std::size_t end =
         std::min(number->rest.find_first_of("0123456789."), number->rest.size());
-    const std::optional<Seconds> unit = unit_of_time(number->rest.substr(0, end));
+    std::optional<Seconds> unit = unit_of_time(number->rest.substr(0, end));
+    // Alone it could be metres; behind hours it is minutes.
+    if (total_s > 0 && number->rest.substr(0, end) == "m") unit = Seconds(60);
     if (!unit) return not_a_duration;
     total_s += number->value * static_cast<double>(unit->count());
     rest = number->rest.substr(end);

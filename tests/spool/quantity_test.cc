@@ -63,6 +63,10 @@ TEST_CASE("what is no quantity") {
        "200C"},
       {"145%", parse_activity,
        "\"145%\" is not a relative humidity; write one from 0% to 100%"},
+      {"1211,4g", parse_mass_kg,
+       "expected a mass, got \"1211,4g\"; decimals stand behind a point: 1211.4g"},
+      {"1,211,4g", parse_mass_kg,
+       "expected a mass, got \"1,211,4g\"; write e.g. 1211.4g"},
       {"0g", parse_mass_kg, "\"0g\" is not a mass above 0; write e.g. 1211.4g"},
       {"-3g", parse_mass_kg, "\"-3g\" is not a mass above 0; write e.g. 1211.4g"},
   };
@@ -80,7 +84,8 @@ TEST_CASE("durations") {
     int seconds;
   };
   const Row rows[] = {{"10h", 36000},    {"90min", 5400}, {"1.5h", 5400},
-                      {"1h30min", 5400}, {"2d", 172800},  {"45s", 45}};
+                      {"1h30min", 5400}, {"2d", 172800},  {"45s", 45},
+                      {"1h30m", 5400}};
   for (const Row& row : rows) {
     INFO(row.text);
     const Result<Seconds> duration = parse_duration(row.text);
