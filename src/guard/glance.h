@@ -11,7 +11,8 @@ namespace drydepth {
 struct Glance {
   Percentiles mean{};      ///< moisture of what is left, kg/kg
   Percentiles depth_kg{};  ///< below the limit asked for, from outside
-  /// What the scale would show at each reading of the timeline, kg.
+  /// What the scale would show at each reading of the timeline, kg, as far as the
+  /// readings before it tell of a tare behind a respool.
   std::vector<Percentiles> foreseen_kg{};
 };
 

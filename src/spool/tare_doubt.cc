@@ -4,6 +4,12 @@
 
 namespace drydepth {
 
+TareError TareDoubt::known(std::size_t body) const {
+  if (body == 0) return {};
+  if (body != body_) return {.sd_kg = priors_->later_bodies[body - 1].tare_sd_kg};
+  return {.offset_kg = offset_kg_[0], .sd_kg = std::sqrt(variance_kg2_)};
+}
+
 Eigen::RowVectorXd TareDoubt::residual(std::size_t body,
                                        const Eigen::RowVectorXd& difference_kg,
                                        double sd_kg) {

@@ -6,6 +6,12 @@
 
 namespace drydepth {
 
+/// What the readings on a later body have said of its tare so far.
+struct TareError {
+  double offset_kg = 0;  ///< to be taken from a foreseen mass
+  double sd_kg = 0;      ///< that the tare adds to the spread of the next reading
+};
+
 /// Residuals of readings, in their order, with the tare of every body behind a respool
 /// taken out.
 ///
@@ -24,6 +30,9 @@ class TareDoubt {
   /// over what they may differ by; on the first body that is sd_kg.
   Eigen::RowVectorXd residual(std::size_t body, const Eigen::RowVectorXd& difference_kg,
                               double sd_kg);
+
+  /// Before the next reading on that body; nothing on the first one.
+  TareError known(std::size_t body) const;
 
  private:
   const SpoolPriors* priors_;

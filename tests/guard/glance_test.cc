@@ -47,3 +47,31 @@ TEST_CASE("a glance foresees the scale as each member does") {
   const double lost = seen.foreseen_kg[0].p50 - seen.foreseen_kg[1].p50;
   CHECK(lost == Approx(0.015).margin(0.004));
 }
+
+TEST_CASE("a weighing behind a respool is foreseen as wide as its tare is open") {
+  Contest contest = dried_contest();
+  Respool respool{.at = contest.timeline.to};
+  respool.body.kind = "pc";
+  contest.record.events.emplace_back(respool);
+  Span span;
+  span.from = span.to = respool.at;
+  span.air = contest.room;
+  span.event = contest.record.events.size() - 1;
+  span.respool = true;
+  contest.timeline.spans.push_back(span);
+  contest.priors.later_bodies = {{.tare_kg = 0.19, .tare_sd_kg = 0.003}};
+  const ScaleReading first{
+      .at = respool.at, .gross_kg = 1.2, .scale_sd_kg = 1e-6, .event = *span.event + 1};
+  contest.timeline.readings = {first, first};
+  contest.timeline.readings[1].event = *span.event + 2;
+  const Glance seen = glance(contest, contest.limits.cosmetic, nominal_member(), 1);
+  REQUIRE(seen.foreseen_kg.size() == 2);
+  // The one member foresees a number; 80 % of a normal lie within 1.2816 of its sd.
+  const Percentiles& open = seen.foreseen_kg[0];
+  CHECK(open.p90 - open.p50 == Approx(1.2816 * 0.003).epsilon(1e-4));
+  CHECK(open.p50 - open.p10 == Approx(1.2816 * 0.003).epsilon(1e-4));
+  // The next one is seen against it: the tare is whatever makes that one true.
+  const Percentiles& known = seen.foreseen_kg[1];
+  CHECK(known.p50 == Approx(1.2).margin(2e-6));
+  CHECK(known.p90 - known.p10 < 1e-5);
+}
