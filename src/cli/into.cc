@@ -12,8 +12,8 @@ namespace drydepth {
 void add_into_options(CLI::App& app, IntoWords& words) {
   app.add_option(
          "--into", words.files,
-         "Put the findings into this Markdown, HTML, JSON or CSV file, or renew "
-         "them there; may be repeated")
+         "Put a summary into this Markdown, HTML, JSON or CSV file, or renew it "
+         "there; may be repeated")
       ->type_name("FILE")
       ->allow_extra_args(false);
   app.add_option("--into-format", words.format,
@@ -35,7 +35,7 @@ Result<Into> Into::prepare(const IntoWords& words, const Report& report,
     if (!format) return format.error();
     auto text = read_whole_file(file);
     if (!text) return text.error();
-    const auto put = put_findings({file, *format, *text, words.row}, report, zone);
+    const auto put = put_summary({file, *format, *text, words.row}, report, zone);
     if (!put) return put.error();
     Change change{.file = file, .before = *std::move(text), .after = {}};
     if (*put != change.before) {
@@ -61,7 +61,7 @@ Result<std::string> Into::commit() {
   std::string out;
   for (Change& change : changes_) {
     if (!change.after) {
-      out += change.file + ": the findings stand there already\n";
+      out += change.file + ": the summary stands there already\n";
       continue;
     }
     const auto now = read_whole_file(change.file);
@@ -72,7 +72,7 @@ Result<std::string> Into::commit() {
     }
     const auto done = change.after->commit();
     if (!done) return done.error();
-    out += change.file + ": findings put in\n";
+    out += change.file + ": summary put in\n";
   }
   return out;
 }

@@ -1,6 +1,6 @@
 #pragma once
 
-// --into: the findings in a document that the shop already has.
+// --into: the summary of a job in a document that the shop already has.
 
 #include <CLI/App.hpp>
 #include <string>
@@ -23,7 +23,7 @@ void add_into_options(CLI::App& app, IntoWords& words);
 class Into {
  public:
   /// Error for the first document that cannot be read or written, or has no place for
-  /// the findings.
+  /// the summary.
   static Result<Into> prepare(const IntoWords& words, const Report& report,
                               const LocalZone& zone);
 

@@ -8,9 +8,9 @@
 #include "base/exit_code.h"
 #include "base/nearest.h"
 #include "sheet/csv_fields.h"
-#include "sheet/findings.h"
 #include "sheet/json_member.h"
 #include "sheet/marked_block.h"
+#include "sheet/summary.h"
 
 namespace drydepth {
 namespace {
@@ -58,22 +58,22 @@ Result<HostFormat> host_format(const std::string& file, const std::string& word)
                "add --into-format markdown, html, json or csv", kExitUsage};
 }
 
-Result<std::string> put_findings(const Host& host, const Report& report,
-                                 const LocalZone& zone) {
+Result<std::string> put_summary(const Host& host, const Report& report,
+                                const LocalZone& zone) {
   switch (host.format) {
     case HostFormat::kMarkdown:
       return put_marked_block(host.text, host.file, Markup::kMarkdown,
-                              findings_markdown(report, zone));
+                              summary_markdown(report, zone));
     case HostFormat::kHtml:
       return put_marked_block(host.text, host.file, Markup::kHtml,
-                              findings_html(report, zone));
+                              summary_html(report, zone));
     case HostFormat::kJson:
-      return put_json_member(host.text, host.file, "drydepth", findings_json(report));
+      return put_json_member(host.text, host.file, "drydepth", summary_json(report));
     case HostFormat::kCsv:
       break;
   }
   return put_csv_fields(host.text, host.file, report.job_file, host.row,
-                        findings_fields(report, zone));
+                        summary_fields(report, zone));
 }
 
 }  // namespace drydepth

@@ -1,6 +1,6 @@
 #pragma once
 
-// The findings on a job, put into a document that the shop already has.
+// The summary of a job, put into a document that the shop already has.
 
 #include <string>
 #include <string_view>
@@ -24,10 +24,10 @@ struct Host {
   std::string row{};  ///< of a table: which row, as typed; empty: the job's
 };
 
-/// The document with the findings in it: Markdown and HTML between our two markers (see
+/// The document with the summary in it: Markdown and HTML between our two markers (see
 /// marked_block.h), JSON as the member "drydepth", a table in columns of ours. The same
-/// report put in again changes nothing. Error (exit 65) where it has no place for them.
-Result<std::string> put_findings(const Host& host, const Report& report,
-                                 const LocalZone& zone);
+/// report put in again changes nothing. Error (exit 65) where it has no place for it.
+Result<std::string> put_summary(const Host& host, const Report& report,
+                                const LocalZone& zone);
 
 }  // namespace drydepth

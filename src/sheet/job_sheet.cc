@@ -4,7 +4,7 @@
 
 #include "base/numbers.h"
 #include "sheet/figures.h"
-#include "sheet/findings.h"
+#include "sheet/summary.h"
 #include "sheet/history.h"
 #include "sheet/html.h"
 #include "sheet/unmeasured.h"

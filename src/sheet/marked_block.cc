@@ -140,10 +140,11 @@ std::string lead_of(std::string_view text, std::size_t start, Markup markup) {
   return plain ? std::string(lead) : std::string();
 }
 
-std::string line_end_of(std::string_view text) {
-  const std::size_t first = text.find('\n');
-  const bool crlf =
-      first != std::string_view::npos && first > 0 && text[first - 1] == '\r';
+// The line end behind the block, else the text's first one.
+std::string line_end_of(std::string_view text, std::size_t block_end) {
+  const std::size_t behind = text.find('\n', block_end);
+  const std::size_t at = behind == std::string_view::npos ? text.find('\n') : behind;
+  const bool crlf = at != std::string_view::npos && at > 0 && text[at - 1] == '\r';
   return crlf ? "\r\n" : "\n";
 }
 
@@ -156,7 +157,7 @@ Result<std::string> put_marked_block(std::string_view text, std::string_view fil
   if (!place) return place.error();
   const std::string lead = lead_of(text, place->start, markup);
   const std::string bare = lead.substr(0, lead.find_last_not_of(" \t") + 1);
-  const std::string next = line_end_of(text);
+  const std::string next = line_end_of(text, place->end);
   std::string out(text.substr(0, place->start));
   out += kBegin;
   for (const std::string& line : lines) {

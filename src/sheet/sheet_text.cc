@@ -1,6 +1,6 @@
 #include "sheet/sheet_text.h"
 
-#include "sheet/findings.h"
+#include "sheet/summary.h"
 #include "sheet/narrow.h"
 #include "sheet/unmeasured.h"
 #include "sheet/words.h"

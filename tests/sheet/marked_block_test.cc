@@ -26,6 +26,8 @@ TEST_CASE("marked block: put in and renewed, all else stays") {
        "# Job\n" + kBegin + "\n\n| a |\n- b\n" + kEnd + "\nend"},
       {"CRLF, no last line end", Markup::kMarkdown, "# Job\r\n" + kHere,
        "# Job\r\n" + kBegin + "\r\n\r\n| a |\r\n- b\r\n" + kEnd},
+      {"mixed line ends: that behind it", Markup::kMarkdown, "a\n" + kHere + "\r\n",
+       "a\n" + kBegin + "\r\n\r\n| a |\r\n- b\r\n" + kEnd + "\r\n"},
       {"in a quotation", Markup::kMarkdown, "> " + kHere + "\n",
        "> " + kBegin + "\n>\n> | a |\n> - b\n> " + kEnd + "\n"},
       {"in a list", Markup::kMarkdown, "- one\n  " + kHere + "\n",

@@ -23,15 +23,15 @@ std::vector<std::string> edit_sentences(const Report& report);
 /// A table a spool and a list, with no heading of their own: lines of Markdown with
 /// tables as GitHub's dialect has them, a list anywhere; lines of HTML without a style
 /// or a class, in ASCII.
-std::vector<std::string> findings_markdown(const Report& report, const LocalZone& zone);
-std::vector<std::string> findings_html(const Report& report, const LocalZone& zone);
+std::vector<std::string> summary_markdown(const Report& report, const LocalZone& zone);
+std::vector<std::string> summary_html(const Report& report, const LocalZone& zone);
 
 /// A part of report_json, under the same keys.
-Json findings_json(const Report& report);
+Json summary_json(const Report& report);
 
 /// Columns "drydepth_...", of the tool whose feed in use has the greatest chance to
 /// pass the deciding limit: a table has one row a job.
-std::vector<CsvField> findings_fields(const Report& report, const LocalZone& zone);
+std::vector<CsvField> summary_fields(const Report& report, const LocalZone& zone);
 
 /// Text as it may stand in a line or a table's cell of Markdown: nothing in it is
 /// markup, a line end is a blank.

@@ -1,4 +1,4 @@
-#include "sheet/findings.h"
+#include "sheet/summary.h"
 
 #include <catch2/catch.hpp>
 
@@ -21,10 +21,10 @@ std::string joined(const std::vector<std::string>& lines) {
 
 }  // namespace
 
-TEST_CASE("findings: escaped for each format") {
+TEST_CASE("summary: escaped for each format") {
   const Report report = hostile_report();
-  const std::string markdown = joined(findings_markdown(report, utc_zone()));
-  const std::string html = joined(findings_html(report, utc_zone()));
+  const std::string markdown = joined(summary_markdown(report, utc_zone()));
+  const std::string html = joined(summary_html(report, utc_zone()));
   for (const char* piece : {"<b>", "-->", "<!--", "\r"}) {
     INFO(piece);
     CHECK_FALSE(has(markdown, piece));
@@ -35,19 +35,19 @@ TEST_CASE("findings: escaped for each format") {
   CHECK(has(html, "K|7`&lt;b&gt;*"));
   CHECK(has(html, "--&gt; &#233;&#128512;, feed</th>"));
   for (const char c : html) CHECK(static_cast<unsigned char>(c) < 0x80);
-  for (const std::string& line : findings_markdown(report, utc_zone())) {
+  for (const std::string& line : summary_markdown(report, utc_zone())) {
     CHECK_FALSE(line.starts_with('#'));
   }
   for (const char* piece : {"style", "class", "<h", "<div"})
     CHECK_FALSE(has(html, piece));
 }
 
-TEST_CASE("findings: each row of a table has as many cells as its header") {
+TEST_CASE("summary: each row of a table has as many cells as its header") {
   for (const bool told : {true, false}) {
     Report report = hostile_report(told);
     for (const bool nominal : {false, true}) {
       report.nominal = nominal;
-      for (const std::string& line : findings_markdown(report, utc_zone())) {
+      for (const std::string& line : summary_markdown(report, utc_zone())) {
         if (!line.starts_with('|')) continue;
         INFO(line);
         std::size_t bars = 0;
@@ -60,7 +60,7 @@ TEST_CASE("findings: each row of a table has as many cells as its header") {
   }
 }
 
-TEST_CASE("findings: a host in each format takes them, and again without a change") {
+TEST_CASE("summary: a host in each format takes it, and again without a change") {
   struct Row {
     HostFormat format;
     std::string text;
@@ -73,37 +73,37 @@ TEST_CASE("findings: a host in each format takes them, and again without a chang
   for (const Row& row : rows) {
     for (const bool told : {true, false}) {
       const Report report = hostile_report(told);
-      const auto once = put_findings({"f", row.format, row.text}, report, utc_zone());
+      const auto once = put_summary({"f", row.format, row.text}, report, utc_zone());
       REQUIRE(once.has_value());
       CHECK(*once != row.text);
-      const auto twice = put_findings({"f", row.format, *once}, report, utc_zone());
+      const auto twice = put_summary({"f", row.format, *once}, report, utc_zone());
       REQUIRE(twice.has_value());
       CHECK(*twice == *once);
       // From one report to another and back.
       const auto other =
-          put_findings({"f", row.format, *once}, hostile_report(!told), utc_zone());
+          put_summary({"f", row.format, *once}, hostile_report(!told), utc_zone());
       REQUIRE(other.has_value());
       CHECK(*other != *once);
-      CHECK(*put_findings({"f", row.format, *other}, report, utc_zone()) == *once);
+      CHECK(*put_summary({"f", row.format, *other}, report, utc_zone()) == *once);
     }
   }
 }
 
-TEST_CASE("findings: a record that says too little claims nothing") {
+TEST_CASE("summary: a record that says too little claims nothing") {
   const Report report = hostile_report(false);
-  const auto fields = findings_fields(report, utc_zone());
+  const auto fields = summary_fields(report, utc_zone());
   for (const CsvField& field : fields) {
     INFO(field.column);
     if (field.number) CHECK(field.value.empty());
     if (field.column == "drydepth_verdict") CHECK(field.value == "cannot-tell");
     if (field.column == "drydepth_valid_until") CHECK(field.value.empty());
   }
-  const std::string markdown = joined(findings_markdown(report, utc_zone()));
+  const std::string markdown = joined(summary_markdown(report, utc_zone()));
   CHECK(has(markdown, "| open (in use) | cannot-tell | - | - | - | - |"));
   CHECK(has(markdown, "cannot tell its moisture"));
 }
 
-TEST_CASE("findings: of several tools the table holds the gravest") {
+TEST_CASE("summary: of several tools the table holds the gravest") {
   Report report = hostile_report();
   SpoolReport second = report.spools.front();
   second.tool = 1;
@@ -117,13 +117,13 @@ TEST_CASE("findings: of several tools the table holds the gravest") {
     feed.cosmetic.share_above = share;
     both.feeds.push_back(feed);
     both.spools.push_back(second);
-    for (const CsvField& field : findings_fields(both, utc_zone())) {
+    for (const CsvField& field : summary_fields(both, utc_zone())) {
       if (field.column == "drydepth_spool") CHECK(field.value == id);
     }
   }
 }
 
-TEST_CASE("findings: the format of a host, by word or by name") {
+TEST_CASE("summary: the format of a host, by word or by name") {
   struct Row {
     const char *file, *word;
     HostFormat format;

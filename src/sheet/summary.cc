@@ -1,4 +1,4 @@
-#include "sheet/findings.h"
+#include "sheet/summary.h"
 
 #include <algorithm>
 #include <cmath>
@@ -204,8 +204,7 @@ std::vector<std::string> edit_sentences(const Report& report) {
   return out;
 }
 
-std::vector<std::string> findings_markdown(const Report& report,
-                                           const LocalZone& zone) {
+std::vector<std::string> summary_markdown(const Report& report, const LocalZone& zone) {
   std::vector<std::string> out{""};
   for (const SpoolReport& spool : report.spools) {
     const Cells header = feed_header(report, spool);
@@ -226,7 +225,7 @@ std::vector<std::string> findings_markdown(const Report& report,
   return out;
 }
 
-std::vector<std::string> findings_html(const Report& report, const LocalZone& zone) {
+std::vector<std::string> summary_html(const Report& report, const LocalZone& zone) {
   std::string out;
   for (const SpoolReport& spool : report.spools) {
     out += html_table("Moisture of the filament, an estimate",
@@ -236,7 +235,7 @@ std::vector<std::string> findings_html(const Report& report, const LocalZone& zo
   return lines_of(ascii_html(out));
 }
 
-Json findings_json(const Report& report) {
+Json summary_json(const Report& report) {
   const Json whole = report_json(report);
   Json out = picked(whole, {"format", "version", "at", "members", "nominal", "limit"});
   out["job"] = picked(whole.at("job"), {"file", "duration_s", "layers"});
@@ -259,7 +258,7 @@ Json findings_json(const Report& report) {
   return out;
 }
 
-std::vector<CsvField> findings_fields(const Report& report, const LocalZone& zone) {
+std::vector<CsvField> summary_fields(const Report& report, const LocalZone& zone) {
   std::vector<CsvField> out;
   const auto add = [&](const char* name, const std::string& value, bool number) {
     out.push_back({"drydepth_" + std::string(name), value, number});
