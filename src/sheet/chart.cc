@@ -11,6 +11,9 @@
 namespace drydepth {
 namespace {
 
+// Beyond these, marks are smaller, so that a row of them hides nothing.
+constexpr std::size_t kFewMarks = 12;
+
 // A name and the place it names.
 struct EndLabel {
   Spot end;
@@ -86,8 +89,7 @@ std::string band_path(const ChartBand& band, const Plot& plot) {
 }
 
 // A disc, a square, a diamond, a triangle: by style.
-std::string mark_shape(Spot c, int style) {
-  constexpr double r = 3.4;
+std::string mark_shape(Spot c, int style, double r) {
   const std::string css = styled("mark", style);
   switch (style) {
     case 0:
@@ -121,6 +123,7 @@ std::string error_bar(Spot from, Spot to, int style) {
 
 std::string marks_of(const ChartMarks& group, const Plot& plot) {
   std::string out;
+  const double r = group.marks.size() > kFewMarks ? 2.2 : 3.4;
   for (const auto& m : group.marks) {
     if (!finite({m.x, m.y})) continue;
     if (m.x_range && finite(*m.x_range)) {
@@ -131,7 +134,7 @@ std::string marks_of(const ChartMarks& group, const Plot& plot) {
       out += error_bar(plot.at(m.x, m.y_range->x), plot.at(m.x, m.y_range->y),
                        group.style);
     }
-    out += mark_shape(plot.at(m.x, m.y), group.style);
+    out += mark_shape(plot.at(m.x, m.y), group.style, r);
   }
   return out;
 }

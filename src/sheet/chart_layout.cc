@@ -77,8 +77,10 @@ std::vector<TopLabel> top_labels(const Chart& chart, const Plot& plot) {
   for (const ChartRule& rule : chart.rules) {
     if (rule.along != RuleAlong::kY || rule.label.empty()) continue;
     const double half = text_width(rule.label) / 2;
-    const double middle = std::clamp(plot.px(rule.at), half + 2,
-                                     std::max(half + 2, chart.width - half - 2));
+    // Not left of the plot, where the y axis has its topmost tick.
+    const double least = plot.left + half;
+    const double middle =
+        std::clamp(plot.px(rule.at), least, std::max(least, chart.width - half - 2));
     out.push_back({middle, rule.label});
   }
   std::stable_sort(out.begin(), out.end(),

@@ -41,7 +41,7 @@ std::string chart_style() {
       ".dd-chart .line{fill:none;stroke-width:2;stroke-linejoin:round}\n"
       ".dd-chart .band{fill-opacity:.16;stroke-width:.7;stroke-opacity:.6}\n"
       ".dd-chart .mark{stroke-width:1.4}\n"
-      ".dd-chart .hollow{fill:none}\n";
+      ".dd-chart .mark.hollow{fill:none}\n";
   for (int k = 1; k < kChartStyles; ++k) {
     const std::string n = std::to_string(k);
     out += ".dd-chart .line" + n + ",.dd-chart .band" + n +

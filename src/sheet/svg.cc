@@ -52,6 +52,25 @@ std::size_t character_bytes(std::string_view text) {
   return count;
 }
 
+// A character's width in em, by class, none narrower than in DejaVu Sans 2.37, the
+// widest of what stands for sans-serif on Debian (advance widths as a browser measures
+// them; Noto Sans and Liberation Sans lie below but for the bar).
+double em_width(std::string_view character) {
+  const char c = character[0];
+  const auto one_of = [&](std::string_view set) {
+    return character.size() == 1 && set.find(c) != std::string_view::npos;
+  };
+  if (one_of(" ',./:;Iijl")) return 0.34;
+  if (one_of("!()-[]frt")) return 0.42;
+  if (one_of("mMWw%@")) return 1.0;
+  if (one_of("#&+<=>^~") || (c >= 'A' && c <= 'Z')) return 0.84;
+  if (character.size() == 1) return 0.64;
+  if (character.size() == 2) return 0.84;
+  // Superscripts and subscripts, U+2070 and on; else a full square.
+  const bool raised = character.substr(0, 2) == "\xE2\x81";
+  return raised ? 0.55 : 1.0;
+}
+
 std::string hex(int value) {
   constexpr std::string_view kDigits = "0123456789abcdef";
   const auto byte = static_cast<std::size_t>(std::clamp(value, 0, 255));
@@ -152,10 +171,13 @@ std::string svg_box(std::string_view css, Spot corner, double width, double heig
 }
 
 double text_width(std::string_view text) {
-  const auto starts = std::count_if(text.begin(), text.end(), [](char c) {
-    return (static_cast<std::uint8_t>(c) & 0xC0) != 0x80;
-  });
-  return 6.4 * static_cast<double>(starts);
+  double ems = 0;
+  for (std::size_t k = 0; k < text.size();) {
+    const std::size_t bytes = std::max<std::size_t>(character_bytes(text.substr(k)), 1);
+    ems += em_width(text.substr(k, bytes));
+    k += bytes;
+  }
+  return 12 * ems;
 }
 
 }  // namespace drydepth

@@ -34,8 +34,8 @@ std::string svg_text(std::string_view css, Spot at, Anchor anchor,
 std::string svg_path(std::string_view css, const std::vector<Spot>& spots, bool closed);
 std::string svg_box(std::string_view css, Spot corner, double width, double height);
 
-/// Width of a text in a sans-serif of 12 pixels, on the wide side. Limit: counts
-/// characters, knows no font.
+/// Width of a text in a sans-serif of 12 pixels, on the wide side. Limit: goes by
+/// classes of characters, knows no font.
 double text_width(std::string_view text);
 
 }  // namespace drydepth
