@@ -8,16 +8,27 @@ namespace drydepth {
 
 /// Pieces of a page. Every text is escaped here and nowhere else.
 std::string html_text(std::string_view element, std::string_view text);
+
+/// The same of a sentence: a unit stays with its number.
+std::string html_sentence(std::string_view element, std::string_view text);
 std::string html_list(const std::vector<std::string>& items);
 
+/// A cell of a table. Where it shows a value of the report, `json` points to that value
+/// in the JSON of the same run (RFC 6901), so that a reader, or a test, finds it.
+struct HtmlCell {
+  std::string text;
+  std::string json{};
+};
+
 /// A table with a caption and a header row; the first cell of each row is its header.
+/// Where the page is narrower than the table, the table scrolls and not the page.
 std::string html_table(std::string_view caption, const std::vector<std::string>& header,
-                       const std::vector<std::vector<std::string>>& rows);
+                       const std::vector<std::vector<HtmlCell>>& rows);
 
 /// Names and what they stand for, in two columns.
 struct HtmlFact {
   std::string name;
-  std::string value;
+  HtmlCell value;
 };
 std::string html_facts(std::string_view caption, const std::vector<HtmlFact>& facts);
 

@@ -4,16 +4,14 @@
 
 #include "base/numbers.h"
 #include "sheet/figures.h"
-#include "sheet/summary.h"
-#include "sheet/history.h"
 #include "sheet/html.h"
+#include "sheet/job_tables.h"
+#include "sheet/summary.h"
 #include "sheet/unmeasured.h"
 #include "sheet/words.h"
 
 namespace drydepth {
 namespace {
-
-constexpr std::size_t kLatestEvents = 3;
 
 std::string tool_name(int tool) { return "T" + std::to_string(tool); }
 
@@ -25,60 +23,72 @@ std::string capitalised(std::string sentence) {
 }
 
 std::string header(const Report& report, const LocalZone& zone) {
-  std::string out = html_text("h1", "Job sheet: " + report.job_file);
-  std::string as_of = "As of " + moment_text(report.at, zone) + ", the job's start.";
-  for (const SpoolReport& spool : report.spools) {
-    const auto until = valid_until(report, spool);
-    if (!spool.told || !until) continue;
-    as_of += " " + spool.record.id + ": valid until " + moment_text(*until, zone) +
-             " while it stands in room air.";
-  }
-  return out + html_text("p", as_of);
+  return html_text("h1", "Job sheet: " + report.job_file) +
+         html_text("p", "As of " + moment_text(report.at, zone) + ", the job's start.");
 }
 
-std::string verdicts(const Report& report, const LocalZone& zone) {
-  std::string out;
+// Until when the dry depth holds, for the person who is late.
+std::string until_sentence(const Report& report, const SpoolReport& spool,
+                           const LocalZone& zone) {
+  const auto until = valid_until(report, spool);
+  if (report.spools.size() > 1 || !spool.told || !until) return {};
+  return html_sentence("p", "The estimate of the spool is valid until " +
+                                moment_text(*until, zone) +
+                                " while it stands in room air.");
+}
+
+// The word at a glance, the sentence beside it.
+std::string verdict_box(const Report& report, const SpoolReport& spool,
+                        const FeedReport& feed, const LocalZone& zone) {
+  const double share = deciding(feed, report.decides).share_above;
+  const std::string path = "/feeds/" + std::to_string(&feed - report.feeds.data());
+  std::string glance =
+      html_text("h2 data-json=\"" + path + "/verdict\"", verdict_name(feed.verdict));
+  if (spool.told) {
+    glance += html_text("p data-json=\"" + path + "/share_above\"",
+                        "chance " + share_text(share));
+  }
+  return "<section class=\"verdict\">\n<div>\n" + glance + "</div>\n<div>\n" +
+         html_sentence("p", verdict_sentence(report, spool, feed, zone)) +
+         until_sentence(report, spool, zone) + "</div>\n</section>\n";
+}
+
+// The spool whose feed in use has the greatest chance to pass the limit; of equals the
+// one that is first above it, then the first one. Figures are drawn of this one alone,
+// so that a job of several spools still fits a page. Of a report with a spool.
+const SpoolReport& critical_spool(const Report& report) {
+  const SpoolReport* out = &report.spools.front();
+  double share = -1, time_s = 0;
   for (const SpoolReport& spool : report.spools) {
     for (const FeedReport& feed : report.feeds) {
-      if (feed.tool != spool.tool || !feed.in_use) continue;
-      out +=
-          html_text("p class=\"verdict\"", verdict_sentence(report, spool, feed, zone));
+      if (!spool.told || feed.tool != spool.tool || !feed.in_use) continue;
+      const LimitReport& limit = deciding(feed, report.decides);
+      const auto& first = limit.crossing[1] ? limit.crossing[1] : limit.crossing[0];
+      const double when = first ? first->place.time_s : report.job->duration_s;
+      if (limit.share_above < share || (limit.share_above == share && when >= time_s)) {
+        continue;
+      }
+      out = &spool;
+      share = limit.share_above;
+      time_s = when;
     }
   }
-  for (const std::string& sentence : report.advice) {
-    out += html_text("p", capitalised(sentence));
-  }
-  return out;
+  return *out;
 }
 
-std::string feed_table(const Report& report, const SpoolReport& spool,
-                       const LocalZone& zone) {
-  std::vector<std::string> head{"feed", "air assumed", "verdict"};
-  for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
-    head.push_back("above " + percent_text(deciding(spool.limits, kind)) + ", " +
-                   std::string(limit_name(kind)));
+// Of several spools the box is the critical one's, with all of them in rows below.
+std::string verdicts(const Report& report, const SpoolReport& shown,
+                     const LocalZone& zone) {
+  std::string out;
+  for (const FeedReport& feed : report.feeds) {
+    if (feed.tool != shown.tool || !feed.in_use) continue;
+    out += verdict_box(report, shown, feed, zone);
   }
-  if (report.nominal)
-    head.push_back("first above");
-  else
-    head.insert(head.end(), {"first, early (p10)", "p50", "late (p90)"});
-  std::vector<std::vector<std::string>> rows;
-  for (const FeedReport& f : report.feeds) {
-    if (f.tool != spool.tool) continue;
-    const LimitReport& decides = deciding(f, report.decides);
-    std::vector<std::string> row{
-        std::string(feed_name(f.feed.feed)) + (f.in_use ? " (in use)" : ""),
-        air_text(f.feed.air), std::string(verdict_name(f.verdict)),
-        share_text(f.cosmetic.share_above), share_text(f.strength.share_above)};
-    for (std::size_t k = report.nominal ? 1 : 0; k < (report.nominal ? 2U : 3U); ++k) {
-      row.push_back(crossing_text(report, decides.crossing[k], zone));
-    }
-    rows.push_back(std::move(row));
+  if (report.spools.size() > 1) out += tool_table(report, zone);
+  for (const std::string& sentence : report.advice) {
+    out += html_sentence("p class=\"advice\"", capitalised(sentence));
   }
-  return html_table("Feeds of " + tool_name(spool.tool) +
-                        ": chance to be above a limit, and where the deciding one is "
-                        "first passed (grams printed, job layer L, clock)",
-                    head, rows);
+  return out;
 }
 
 std::string figures(const Report& report, const SpoolReport& spool,
@@ -86,24 +96,31 @@ std::string figures(const Report& report, const SpoolReport& spool,
   if (!spool.told) return {};
   const std::string range = report.nominal ? "" : "; bands are p10-p90";
   Chart race = race_chart(report, spool);
-  race.width = 708;
-  race.height = 215;
+  // Beside rows of several tools there is less room.
+  const bool many = report.spools.size() > 1;
+  race.width = 760;
+  race.height = many ? 172 : 205;
   std::string words = "The race: moisture at the nozzle along the job, by feed" + range;
   if (!report.nominal && !race.marks.empty()) {
     words += "; the bar on the limit spans where the feed in use first passes it";
   }
-  std::string out = html_figure(chart_svg(race), words + ".");
+  if (!report.edits.empty()) {
+    words += report.edits_written ? "; upright: what was written into the job"
+                                  : "; upright: what would be written into the job";
+  }
+  std::string out =
+      "<div class=\"race\">\n" + html_figure(chart_svg(race), words + ".") + "</div>\n";
   Chart depth = depth_chart(report, spool);
-  depth.width = 347;
-  depth.height = 165;
+  depth.width = 373;
+  depth.height = many ? 152 : 166;
   const std::string sign = report.nominal ? "mark" : "bar";
   out += "<div class=\"pair\">\n" +
          html_figure(chart_svg(depth),
                      "The spool: moisture by depth, outermost wrap at the left; the " +
                          sign + " on the limit is the dry depth.");
   if (auto course = course_chart(report, spool, zone)) {
-    course->width = 347;
-    course->height = 165;
+    course->width = 373;
+    course->height = many ? 152 : 166;
     out += html_figure(chart_svg(*course),
                        spool.course->dried_from
                            ? "The drying: weight foreseen, and weighed (+- 2 sd)."
@@ -112,89 +129,39 @@ std::string figures(const Report& report, const SpoolReport& spool,
   return out + "</div>\n";
 }
 
-std::string job_facts(const Report& report) {
-  const Trace& job = *report.job;
-  std::vector<HtmlFact> facts{
-      {"file", report.job_file},
-      {"slicer", job.slicer.empty() ? "not named" : job.slicer},
-      {"firmware", job.firmware + " (" + job.firmware_source + ")"},
-      {"layers", std::to_string(job.layers.size())},
-      {"time", duration_text(job.duration_s) + " (+- " +
-                   format_fixed(job.duration_spread * 100.0, 0) + " %; " +
-                   job.duration_source + ")"}};
-  for (const ToolTrace& tool : job.tools) {
-    std::string amount = metres_text(tool.length_mm);
-    for (const SpoolReport& s : report.spools) {
-      if (s.tool == tool.tool) amount += ", " + grams_text(s.needed_kg) + " dry";
+// A sentence said of several spools is said once, with their tools.
+std::vector<std::string> not_measured(const Report& report) {
+  std::vector<std::string> sentences, tools;
+  const auto add = [&](const std::string& tool, const std::string& sentence) {
+    const auto said = std::find(sentences.begin(), sentences.end(), sentence);
+    if (said == sentences.end()) {
+      sentences.push_back(sentence);
+      tools.push_back(tool);
+    } else {
+      tools[static_cast<std::size_t>(said - sentences.begin())] += ", " + tool;
     }
-    if (tool.stated_length_mm) {
-      amount += " (slicer: " + metres_text(*tool.stated_length_mm) + ")";
-    }
-    const std::string name = tool_name(tool.tool);
-    const auto& none = report.unwatched;
-    if (std::find(none.begin(), none.end(), name) != none.end()) {
-      amount += ", not watched";
-    }
-    facts.push_back({name + " takes", amount});
+  };
+  for (const SpoolReport& spool : report.spools) {
+    const std::string tool = tool_name(spool.tool);
+    for (const std::string& s : unmeasured(spool)) add(tool, s);
+    for (const std::string& s : spool.fit.suspects) add(tool, "Check: " + s + ".");
   }
-  return html_facts("Job", facts);
-}
-
-std::string spool_facts(const Report& report, const SpoolReport& spool,
-                        const LocalZone& zone) {
-  const SpoolRecord& record = spool.record;
-  std::string body = spool.body.kind;
-  const auto& tare_kg = body_at(record, spool.timeline.to).tare_kg;
-  if (tare_kg) body += ", tare " + grams_text(*tare_kg);
-  std::vector<HtmlFact> facts{
-      {"material", spool.material.name + " (" + spool.material.id + "), " +
-                       format_shortest(record.filament_diameter_m * 1e3) + " mm"},
-      {"body", body},
-      {"net left", grams_text(spool.now.remaining_kg) + " dry"}};
-  if (spool.told) {
-    facts.push_back({"mean moisture", percent_range_text(report, spool.now.mean)});
-    for (const LimitKind kind : {LimitKind::kCosmetic, LimitKind::kStrength}) {
-      facts.push_back({std::string(limit_name(kind)), depth_text(report, spool, kind)});
-    }
+  if (report.spools.size() < 2) return sentences;
+  std::string all;
+  for (const SpoolReport& spool : report.spools) {
+    all += (all.empty() ? "" : ", ") + tool_name(spool.tool);
   }
-  const auto& events = record.events;
-  const std::size_t first =
-      events.size() > kLatestEvents ? events.size() - kLatestEvents : 0;
-  for (std::size_t k = first; k < events.size(); ++k) {
-    facts.push_back({k == first ? (first > 0 ? "latest events" : "events") : "",
-                     event_text(events[k], zone)});
+  for (std::size_t k = 0; k < sentences.size(); ++k) {
+    sentences[k] = (tools[k] == all ? "All tools" : tools[k]) + ": " + sentences[k];
   }
-  return html_facts("Spool " + record.id + " on " + tool_name(spool.tool), facts);
-}
-
-std::string written(const Report& report) {
-  std::vector<std::vector<std::string>> rows{
-      {std::to_string(report.job->header_line), "note", "these findings"}};
-  for (const PlannedEdit& e : report.edits) {
-    rows.push_back(
-        {std::to_string(e.edit.line), e.edit.action, e.text + " (" + e.reason + ")"});
-  }
-  return html_table(
-      report.edits_written
-          ? "Written into the job, by line of the job as sliced"
-          : "Nothing written into the job by this sheet; planned, by line",
-      {"line", "action", "what"}, rows);
+  return sentences;
 }
 
 std::string trust(const Report& report) {
-  std::vector<std::string> missing;
-  for (const SpoolReport& spool : report.spools) {
-    const std::string who = report.spools.size() > 1 ? spool.record.id + ": " : "";
-    for (const std::string& sentence : unmeasured(spool)) {
-      missing.push_back(who + sentence);
-    }
-    for (const std::string& suspect : spool.fit.suspects) {
-      missing.push_back(who + "Check: " + suspect + ".");
-    }
-  }
   return "<div class=\"pair\">\n<section>\n" + html_text("h2", "Not measured") +
-         html_list(missing) + "</section>\n<section>\n" + html_text("h2", "Cautions") +
-         html_list(report.cautions) + "</section>\n</div>\n";
+         html_list(not_measured(report)) + "</section>\n<section>\n" +
+         html_text("h2", "Cautions") + html_list(report.cautions) +
+         "</section>\n</div>\n";
 }
 
 std::string signature(const Report& report) {
@@ -214,17 +181,20 @@ std::string signature(const Report& report) {
 }  // namespace
 
 std::string job_sheet(const Report& report, const LocalZone& zone) {
-  std::string body = header(report, zone) + verdicts(report, zone);
-  for (const SpoolReport& spool : report.spools) {
-    body += "<div class=\"feeds\">\n" + feed_table(report, spool, zone) + "</div>\n" +
-            figures(report, spool, zone);
+  const bool one = report.spools.size() == 1;
+  std::string body = one ? "<main>\n" : "<main class=\"many\">\n";
+  body += header(report, zone);
+  if (!report.spools.empty()) {
+    const SpoolReport& shown = critical_spool(report);
+    body += verdicts(report, shown, zone) + feed_table(report, shown, zone) +
+            figures(report, shown, zone);
+    if (!one) body += spool_table(report, zone);
   }
-  body += "<div class=\"pair\">\n<section>\n" + job_facts(report) + written(report) +
-          "</section>\n<section>\n";
-  for (const SpoolReport& spool : report.spools) {
-    body += spool_facts(report, spool, zone);
-  }
-  body += "</section>\n</div>\n" + trust(report) + signature(report);
+  body += "<div class=\"pair\">\n<section>\n" + job_facts(report);
+  if (one) body += edit_table(report);
+  body += "</section>\n<section>\n";
+  body += one ? spool_facts(report, report.spools.front(), zone) : edit_table(report);
+  body += "</section>\n</div>\n" + trust(report) + signature(report) + "</main>\n";
   return html_page("Job sheet: " + report.job_file, body);
 }
 

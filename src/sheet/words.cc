@@ -97,6 +97,20 @@ bool sticks(std::string_view before, std::string_view word) {
 
 }  // namespace
 
+std::string held_together(std::string_view sentence) {
+  std::string out;
+  for (std::size_t k = 0; k < sentence.size(); ++k) {
+    const std::string_view next = sentence.substr(k + 1);
+    const bool held = sentence[k] == ' ' &&
+                      sticks(sentence.substr(0, k), next.substr(0, next.find(' ')));
+    if (held)
+      out += "\u00a0";
+    else
+      out += sentence[k];
+  }
+  return out;
+}
+
 std::vector<std::string> wrap_text(std::string_view sentence, std::size_t columns) {
   std::vector<std::string> words;
   while (!sentence.empty()) {
@@ -120,20 +134,26 @@ std::vector<std::string> wrap_text(std::string_view sentence, std::size_t column
   return lines;
 }
 
-std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind) {
+std::string depth_words(const Report& report, const SpoolReport& spool,
+                        LimitKind kind) {
   const Percentiles& kg = kind == LimitKind::kCosmetic ? spool.now.cosmetic_depth_kg
                                                        : spool.now.strength_depth_kg;
-  std::string out = "estimated below " + percent_text(deciding(spool.limits, kind)) +
-                    " (" + std::string(limit_name(kind)) + ") ";
-  if (kg.p50 <= 0) {
-    out += "in no wrap";
-  } else {
-    out += "to " + metres_text(kg.p50 / kg_per_mm(spool)) + ", " + grams_text(kg.p50) +
-           ", " + format_fixed(wraps_of(spool, kg.p50), 0) + " wraps";
+  std::string out = "in no wrap";
+  if (kg.p50 > 0) {
+    out = metres_text(kg.p50 / kg_per_mm(spool)) + ", " + grams_text(kg.p50) + ", " +
+          format_fixed(wraps_of(spool, kg.p50), 0) + " wraps";
   }
   if (report.nominal) return out;
   return out + " (p10-p90 " + format_fixed(kg.p10 * 1000.0, 0) + "-" +
          format_fixed(kg.p90 * 1000.0, 0) + " g)";
+}
+
+std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind) {
+  const Percentiles& kg = kind == LimitKind::kCosmetic ? spool.now.cosmetic_depth_kg
+                                                       : spool.now.strength_depth_kg;
+  return "estimated below " + percent_text(deciding(spool.limits, kind)) + " (" +
+         std::string(limit_name(kind)) + ") " + (kg.p50 > 0 ? "to " : "") +
+         depth_words(report, spool, kind);
 }
 
 std::string valid_text(const Report& report, const SpoolReport& spool,

@@ -39,6 +39,9 @@ std::string crossing_text(const Report& report, const std::optional<CrossingPlac
 /// How far from outside the spool is estimated below one of its limits.
 std::string depth_text(const Report& report, const SpoolReport& spool, LimitKind kind);
 
+/// The same without the words before it: "48.0 m, 131 g, 85 wraps (p10-p90 0-224 g)".
+std::string depth_words(const Report& report, const SpoolReport& spool, LimitKind kind);
+
 /// How long the deciding depth may be relied on while the spool just stands there;
 /// empty where there is none.
 std::string valid_text(const Report& report, const SpoolReport& spool,
@@ -47,6 +50,9 @@ std::string valid_text(const Report& report, const SpoolReport& spool,
 /// The sentences that open every text on a spool: what it is, its moisture, how deep.
 std::vector<std::string> spool_sentences(const Report& report, const SpoolReport& spool,
                                          const LocalZone& zone);
+
+/// The sentence with each unit held to its number by a no-break space: "186 g".
+std::string held_together(std::string_view sentence);
 
 /// Breaks a sentence at blanks into lines of at most `columns`.
 std::vector<std::string> wrap_text(std::string_view sentence, std::size_t columns);

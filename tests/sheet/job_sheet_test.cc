@@ -6,6 +6,7 @@
 #include "sheet/figures.h"
 #include "sheet/html.h"
 #include "sheet/unmeasured.h"
+#include "sheet/words.h"
 
 using namespace drydepth;
 
@@ -91,6 +92,59 @@ TEST_CASE("job sheet: figures only of what is told") {
   const std::string untold = job_sheet(g.report, utc_zone());
   CHECK_FALSE(has(untold, "<svg"));
   CHECK(has(untold, "cannot-tell, the record says too little to tell."));
+}
+
+TEST_CASE("job sheet: a row a tool, figures of the one most likely to pass the limit") {
+  Given g = given(false);
+  Report& report = g.report;
+  for (FeedReport& feed : report.feeds) feed.cosmetic.share_above = 0.5;
+  // Two more tools with the same spool: T1 will be above the limit, T2 is not told.
+  for (const int tool : {1, 2}) {
+    SpoolReport spool = report.spools[0];
+    spool.tool = tool;
+    spool.record.id = "S-" + std::to_string(tool);
+    spool.told = tool != 2;
+    report.spools.push_back(spool);
+    for (std::size_t k = 0; k < 3; ++k) {
+      FeedReport feed = report.feeds[k];
+      feed.tool = tool;
+      feed.verdict = tool == 1 ? Verdict::kWillCross : Verdict::kCannotTell;
+      feed.cosmetic.share_above = 1;
+      report.feeds.push_back(feed);
+    }
+  }
+  const std::string page = job_sheet(report, utc_zone());
+  for (const char* piece :
+       {"<main class=\"many\">", "race-t1-title", "depth-t1-title",
+        "Feeds of T1, the tool most likely to pass the limit",
+        "<h2 data-json=\"/feeds/3/verdict\">will-cross</h2>",
+        "<td data-json=\"/spools/2/id\">S-2, pa6</td>",
+        "<td data-json=\"/feeds/6/verdict\">cannot-tell</td>",
+        "All tools: The dryer&#39;s air was set, not logged at the spool."}) {
+    INFO(piece);
+    CHECK(has(page, piece));
+  }
+  for (const char* piece : {"race-t0-title", "race-t2-title", "/feeds/6/share_above",
+                            "/spools/2/mean_percent"}) {
+    INFO(piece);
+    CHECK_FALSE(has(page, piece));
+  }
+}
+
+TEST_CASE("a unit stays with its number") {
+  struct Row {
+    const char *said, *held;
+  };
+  const Row rows[] = {{"", ""},
+                      {"186 g needed", "186\u00a0g needed"},
+                      {"0.50 % (23 C, 45 %)", "0.50\u00a0% (23\u00a0C, 45\u00a0%)"},
+                      {"11 h 06 min", "11\u00a0h 06\u00a0min"},
+                      {"2 tools, T0 from g", "2 tools, T0 from g"},
+                      {"ends 7 ", "ends 7 "}};
+  for (const Row& row : rows) {
+    INFO(row.said);
+    CHECK(held_together(row.said) == row.held);
+  }
 }
 
 TEST_CASE("job sheet: one run has no ranges") {
