@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Installs the Debian packages that are missing, and none when all are there.
 #   install.sh build   to build and run the tool
-#   install.sh tests   also to test it: slicers and the test library
+#   install.sh tests   also to test it: slicers, a browser and the test library
 #   install.sh all     also the second compiler with its sanitizers
 set -euo pipefail
 
@@ -10,7 +10,8 @@ packages=(g++ libeigen3-dev cmake ninja-build pkg-config libcli11-dev nlohmann-j
 case "${1-build}" in
   build) ;;
   tests | all) packages+=(catch2 libsundials-dev prusa-slicer slic3r cura-engine python3 python3-jsonschema groff-base
-    librsvg2-bin zbar-tools zsh fish) ;;
+    zsh fish librsvg2-bin zbar-tools chromium python3-websockets fontconfig
+    fonts-dejavu-core fonts-liberation) ;;
   *)
     echo "install.sh: unknown set '$1'; use build, tests or all" >&2
     exit 64
