@@ -152,6 +152,22 @@ const FeedReport* gravest_feed(const Report& report) {
 
 std::string tenth_grams(double kg) { return format_fixed(kg * 1000.0, 1); }
 
+// Without a class, a style or a wrapper: the host's page decides how it looks.
+std::string bare_table(std::string_view caption, const Cells& header,
+                       const std::vector<Cells>& rows) {
+  std::string out = "<table>\n" + html_text("caption", caption) + "<thead><tr>\n";
+  for (const std::string& cell : header) out += html_text("th scope=\"col\"", cell);
+  out += "</tr></thead>\n<tbody>\n";
+  for (const Cells& row : rows) {
+    out += "<tr>";
+    for (std::size_t k = 0; k < row.size(); ++k) {
+      out += html_text(k == 0 ? "th scope=\"row\"" : "td", row[k]);
+    }
+    out += "</tr>\n";
+  }
+  return out + "</tbody></table>\n";
+}
+
 }  // namespace
 
 std::string markdown_escaped(std::string_view text) {
@@ -228,7 +244,7 @@ std::vector<std::string> summary_markdown(const Report& report, const LocalZone&
 std::vector<std::string> summary_html(const Report& report, const LocalZone& zone) {
   std::string out;
   for (const SpoolReport& spool : report.spools) {
-    out += html_table("Moisture of the filament, an estimate",
+    out += bare_table("Moisture of the filament, an estimate",
                       feed_header(report, spool), feed_rows(report, spool, zone));
   }
   out += html_list(below(report, zone));
