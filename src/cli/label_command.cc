@@ -30,18 +30,13 @@ Result<Label> label_of(const LabelWords& words, const World& world) {
   Progress progress(world, "fitting the weighings");
   const SpoolFit fit = fit_members(words.shared, *loaded, world);
   progress.phase("replaying the spool's life");
-  const SpoolRace race = run_race(contest, {}, {}, fit.members, words.shared.threads);
+  const SpoolEstimate now =
+      estimate_of(start_members(contest, fit.members, words.shared.threads));
   Report report;
   report.at = settings->at;
   report.nominal = settings->nominal;
   report.decides = settings->decides;
-  report.spools.push_back({.record = contest.record,
-                           .material = contest.material,
-                           .body = loaded->body,
-                           .limits = contest.limits,
-                           .now = race.now,
-                           .timeline = contest.timeline,
-                           .told = can_tell(contest, race.now)});
+  report.spools.push_back(report_spool(contest, loaded->body, fit, now));
   return make_label(report, settings->room, world.zone);
 }
 
