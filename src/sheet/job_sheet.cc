@@ -99,7 +99,7 @@ std::string figures(const Report& report, const SpoolReport& spool,
   // Beside rows of several tools there is less room.
   const bool many = report.spools.size() > 1;
   race.width = 760;
-  race.height = many ? 172 : 205;
+  race.height = many ? 168 : 184;
   std::string words = "The race: moisture at the nozzle along the job, by feed" + range;
   if (!report.nominal && !race.marks.empty()) {
     words += "; the bar on the limit spans where the feed in use first passes it";
@@ -112,7 +112,7 @@ std::string figures(const Report& report, const SpoolReport& spool,
       "<div class=\"race\">\n" + html_figure(chart_svg(race), words + ".") + "</div>\n";
   Chart depth = depth_chart(report, spool);
   depth.width = 373;
-  depth.height = many ? 152 : 166;
+  depth.height = many ? 148 : 152;
   const std::string sign = report.nominal ? "mark" : "bar";
   out += "<div class=\"pair\">\n" +
          html_figure(chart_svg(depth),
@@ -120,7 +120,7 @@ std::string figures(const Report& report, const SpoolReport& spool,
                          sign + " on the limit is the dry depth.");
   if (auto course = course_chart(report, spool, zone)) {
     course->width = 373;
-    course->height = many ? 152 : 166;
+    course->height = many ? 148 : 152;
     out += html_figure(chart_svg(*course),
                        spool.course->dried_from
                            ? "The drying: weight foreseen, and weighed (+- 2 sd)."
@@ -164,11 +164,42 @@ std::string trust(const Report& report) {
          "</section>\n</div>\n";
 }
 
+// What the limits rest on.
+std::string sources(const Report& report) {
+  std::vector<std::string> out;
+  for (const SpoolReport& spool : report.spools) {
+    const auto add = [&](LimitKind kind, const Sourced& limit) {
+      std::string sentence = spool.material.id + ", " + std::string(limit_name(kind)) +
+                             " limit " + percent_text(deciding(spool.limits, kind)) +
+                             ": " + limit.source + " (" + limit.status + ").";
+      if (std::find(out.begin(), out.end(), sentence) == out.end()) {
+        out.push_back(std::move(sentence));
+      }
+    };
+    add(LimitKind::kCosmetic, spool.material.cosmetic_percent);
+    add(LimitKind::kStrength, spool.material.strength_percent);
+  }
+  std::string all;
+  for (const std::string& sentence : out) all += (all.empty() ? "" : " ") + sentence;
+  return html_sentence("p", all);
+}
+
+// The rules that the numbers come from, as a digest.
+std::string rules_words(const Report& report) {
+  std::string out;
+  if (!report.stamp) return out;
+  for (const SpoolStamp& s : report.stamp->spools) {
+    const std::string digest = s.digest.rules.substr(0, 8);
+    if (out.find(digest) == out.npos) out += (out.empty() ? "" : " ") + digest;
+  }
+  return out.empty() ? out : ", rules " + out;
+}
+
 std::string signature(const Report& report) {
   return "<div class=\"sign\">" + html_text("span", "checked by") +
          html_text("span", "date, time") + html_text("span", "signature") + "</div>\n" +
-         "<footer>" +
-         html_text("p", "drydepth " + report.version + ", " +
+         "<footer>" + sources(report) +
+         html_text("p", "drydepth " + report.version + rules_words(report) + ", " +
                             (report.nominal
                                  ? "one run at central values"
                                  : std::to_string(report.members) +
@@ -191,9 +222,10 @@ std::string job_sheet(const Report& report, const LocalZone& zone) {
     if (!one) body += spool_table(report, zone);
   }
   body += "<div class=\"pair\">\n<section>\n" + job_facts(report);
-  if (one) body += edit_table(report);
+  if (one) body += edit_table(report, zone);
   body += "</section>\n<section>\n";
-  body += one ? spool_facts(report, report.spools.front(), zone) : edit_table(report);
+  body +=
+      one ? spool_facts(report, report.spools.front(), zone) : edit_table(report, zone);
   body += "</section>\n</div>\n" + trust(report) + signature(report) + "</main>\n";
   return html_page("Job sheet: " + report.job_file, body);
 }

@@ -1,6 +1,7 @@
 #include "sheet/job_tables.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "base/numbers.h"
 #include "sheet/history.h"
@@ -103,6 +104,20 @@ std::string spool_takes(const Report& report, const SpoolReport& spool) {
   return "-";
 }
 
+// The layer that an edit stands at the start of, or in, and the time of day by then.
+std::string edit_moment(const Report& report, const Edit& edit, const LocalZone& zone) {
+  const std::vector<LayerMark>& layers = report.job->layers;
+  const auto next = std::upper_bound(layers.begin(), layers.end(), edit.line,
+                                     [](std::uint64_t line, const LayerMark& mark) {
+                                       return line < mark.insert_line;
+                                     });
+  const double time_s = next == layers.begin() ? 0.0 : (next - 1)->time_s;
+  const std::string clock =
+      clock_text(report.at, report.at + Seconds(std::llround(time_s)), zone);
+  if (next == layers.begin()) return clock;
+  return "L" + std::to_string(next - layers.begin()) + " " + clock;
+}
+
 }  // namespace
 
 std::string feed_table(const Report& report, const SpoolReport& spool,
@@ -171,6 +186,9 @@ std::string job_facts(const Report& report) {
         duration_text(job.duration_s) + " (+- " +
         format_fixed(job.duration_spread * 100.0, 0) + " %; " + job.duration_source +
         ")"}}};
+  if (report.stamp) {
+    facts.push_back({"SHA-256", {report.stamp->job.sha256.substr(0, 16) + " ..."}});
+  }
   const bool in_rows = report.spools.size() > 1;
   for (const ToolTrace& tool : job.tools) {
     if (in_rows && watched(report, tool)) continue;
@@ -199,6 +217,7 @@ std::string spool_facts(const Report& report, const SpoolReport& spool,
           {name, {depth_text(report, spool, kind), path + "/dry_depth_" + name}});
     }
   }
+  facts.push_back({"clocks", {clocks_text(spool)}});
   const auto& events = record.events;
   const std::size_t first =
       events.size() > kLatestEvents ? events.size() - kLatestEvents : 0;
@@ -238,11 +257,12 @@ std::string spool_table(const Report& report, const LocalZone& zone) {
                     rows);
 }
 
-std::string edit_table(const Report& report) {
+std::string edit_table(const Report& report, const LocalZone& zone) {
   std::vector<Row> rows{
-      {{std::to_string(report.job->header_line)}, {"note"}, {"these findings"}}};
+      {{std::to_string(report.job->header_line)}, {"-"}, {"note"}, {"these findings"}}};
   for (const PlannedEdit& e : report.edits) {
     rows.push_back({{std::to_string(e.edit.line)},
+                    {edit_moment(report, e.edit, zone)},
                     {e.edit.action},
                     {e.text + " (" + e.reason + ")"}});
   }
@@ -251,7 +271,7 @@ std::string edit_table(const Report& report) {
              report.edits_written
                  ? "Written into the job, by line of the job as sliced"
                  : "Nothing written into the job by this sheet; planned, by line",
-             {"line", "action", "what"}, rows) +
+             {"line", "when", "action", "what"}, rows) +
          "</div>\n";
 }
 

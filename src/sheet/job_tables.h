@@ -24,7 +24,7 @@ std::string spool_table(const Report& report, const LocalZone& zone);
 /// The job. What its tools take is in the rows of tool_table where there are several.
 std::string job_facts(const Report& report);
 
-/// What was written into the job, or is planned.
-std::string edit_table(const Report& report);
+/// What was written into the job, or is planned, and when the job comes to it.
+std::string edit_table(const Report& report, const LocalZone& zone);
 
 }  // namespace drydepth

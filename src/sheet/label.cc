@@ -6,17 +6,11 @@
 #include "base/sha256.h"
 #include "sheet/narrow.h"
 #include "sheet/words.h"
-#include "spool/exposure.h"
 
 namespace drydepth {
 namespace {
 
 constexpr std::size_t kDigestDigits = 16;
-
-std::string hours_text(double seconds) {
-  if (seconds < kSecondsPerHour) return duration_text(seconds);
-  return format_fixed(seconds / kSecondsPerHour, 0) + " h";
-}
 
 // An id may hold anything that JSON does.
 std::string one_line(std::string text) {
@@ -46,14 +40,6 @@ std::string validity(const Report& report, const SpoolReport& spool,
          " in " + air_text(room);
 }
 
-std::string clocks(const SpoolReport& spool) {
-  const Exposure exposure = exposure_of(spool.timeline);
-  return (exposure.since_drying_s
-              ? hours_text(*exposure.since_drying_s) + " since drying"
-              : std::string("no drying recorded")) +
-         ", " + hours_text(exposure.hot_s) + " above 60 C";
-}
-
 }  // namespace
 
 Label make_label(const Report& report, const AirSpec& room, const LocalZone& zone) {
@@ -75,7 +61,7 @@ Label make_label(const Report& report, const AirSpec& room, const LocalZone& zon
   } else {
     out.lines.push_back("moisture: the record says too little to tell");
   }
-  out.lines.push_back(clocks(spool));
+  out.lines.push_back(clocks_text(spool));
   out.lines.push_back("record " + out.record);
   out.payload = out.id + " sha256:" + out.record;
   return out;

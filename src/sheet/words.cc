@@ -4,6 +4,7 @@
 
 #include "base/numbers.h"
 #include "sheet/evidence_text.h"
+#include "spool/exposure.h"
 
 namespace drydepth {
 
@@ -167,6 +168,18 @@ std::string valid_text(const Report& report, const SpoolReport& spool,
   return until ? "; valid until " + moment_text(*until, zone) + standing
                : "; valid for " + format_fixed(kLookAheadS / 86400.0, 0) +
                      " days and more" + standing;
+}
+
+std::string clocks_text(const SpoolReport& spool) {
+  const auto hours = [](double seconds) {
+    return seconds < kSecondsPerHour
+               ? duration_text(seconds)
+               : format_fixed(seconds / kSecondsPerHour, 0) + " h";
+  };
+  const Exposure exposure = exposure_of(spool.timeline);
+  return (exposure.since_drying_s ? hours(*exposure.since_drying_s) + " since drying"
+                                  : std::string("no drying recorded")) +
+         ", " + hours(exposure.hot_s) + " above 60 C";
 }
 
 std::vector<std::string> spool_sentences(const Report& report, const SpoolReport& spool,

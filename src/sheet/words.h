@@ -47,6 +47,9 @@ std::string depth_words(const Report& report, const SpoolReport& spool, LimitKin
 std::string valid_text(const Report& report, const SpoolReport& spool,
                        const LocalZone& zone);
 
+/// Its two clocks: "30 min since drying, 12 h above 60 C".
+std::string clocks_text(const SpoolReport& spool);
+
 /// The sentences that open every text on a spool: what it is, its moisture, how deep.
 std::vector<std::string> spool_sentences(const Report& report, const SpoolReport& spool,
                                          const LocalZone& zone);
