@@ -13,12 +13,20 @@ namespace {
 
 const std::vector<std::string> kActions = {"note", "message", "pause", "adjust"};
 
+void sort_edits(Report& report) {
+  std::stable_sort(report.edits.begin(), report.edits.end(),
+                   [](const PlannedEdit& a, const PlannedEdit& b) {
+                     return a.edit.offset < b.edit.offset;
+                   });
+}
+
 }  // namespace
 
 void add_action_options(CLI::App& app, ActionWords& words) {
-  app.add_option("--action", words.actions,
-                 "What to write besides the note: message (built in), pause, adjust "
-                 "(nozzle down), or note for nothing more; may be repeated")
+  app.add_option(
+         "--action", words.actions,
+         "What to write besides the note: message (built in), pause, adjust "
+         "(nozzle down, retractions longer), or note for nothing more; may be repeated")
       ->envname("DRYDEPTH_ACTION")
       ->delimiter(',')
       ->type_name("ACTION")
@@ -27,6 +35,12 @@ void add_action_options(CLI::App& app, ActionWords& words) {
                  "Hours in which somebody is there to answer a pause, 07:00-22:00")
       ->envname("DRYDEPTH_ATTENDED")
       ->type_name("HOURS");
+  app.add_option("--support", words.support,
+                 "How the verdict counts of a tool that prints support and tower only: "
+                 "same, less or ignore")
+      ->default_str("less")
+      ->envname("DRYDEPTH_SUPPORT")
+      ->type_name("WORD");
 }
 
 Result<Actions> read_actions(const ActionWords& words) {
@@ -43,6 +57,14 @@ Result<Actions> read_actions(const ActionWords& words) {
       return Error{"--action", "unknown action \"" + word + "\"",
                    did_you_mean(word, kActions), kExitUsage};
     }
+  }
+  if (!words.support.empty()) {
+    const auto weight = read_support_weight(words.support);
+    if (!weight) {
+      return Error{"--support", "\"" + words.support + "\" is no way to count",
+                   "write same, less or ignore", kExitUsage};
+    }
+    out.support = *weight;
   }
   if (words.attended.empty()) return out;
   const auto attended = parse_attended(words.attended);
@@ -69,16 +91,42 @@ void plan_actions(const EditInput& in, const Actions& actions, const Policy& pol
     if (plan.edit) report.edits.push_back(*std::move(plan.edit));
     if (!plan.refused.empty()) say("no pause: " + plan.refused + ".");
     if (!plan.against.empty()) say("against the pause: " + plan.against + ".");
+    if (!plan.stands.empty()) say("at the pause: " + plan.stands + ".");
   }
   if (actions.adjust) {
     AdjustPlan plan = plan_adjust(in, policy.adjust);
     for (PlannedEdit& e : plan.edits) report.edits.push_back(std::move(e));
     if (!plan.refused.empty()) say("nozzle left alone: " + plan.refused + ".");
+    RetractPlan retract = plan_retractions(in, policy.adjust);
+    if (!retract.refused.empty()) {
+      say("retractions left alone: " + retract.refused + ".");
+    }
+    if (retract.wish) report.retract.push_back(std::move(retract));
   }
-  std::stable_sort(report.edits.begin(), report.edits.end(),
-                   [](const PlannedEdit& a, const PlannedEdit& b) {
-                     return a.edit.offset < b.edit.offset;
-                   });
+  sort_edits(report);
+}
+
+Result<Done> lengthen(const ByteSource& job, const Trace& trace,
+                      const std::vector<Dialect>& dialects, Report& report) {
+  const Dialect* dialect = find_dialect(dialects, trace.firmware);
+  if (report.retract.empty() || dialect == nullptr) return Done{};
+  std::vector<RetractionWish> wishes;
+  for (const RetractPlan& plan : report.retract) wishes.push_back(*plan.wish);
+  auto longer = lengthen_retractions(job, *dialect, trace.e_reading, wishes);
+  if (!longer) return longer.error();
+  for (std::size_t k = 0; k < wishes.size(); ++k) {
+    const RetractionsDone& done = longer->tools[k];
+    auto said = said_retractions(report.retract[k], done);
+    if (said && !longer->too_many) report.edits.push_back(*std::move(said));
+    const std::string left = left_retractions(*longer, done, dialect->name);
+    if (left.empty()) continue;
+    const std::string tool =
+        trace.tools.size() > 1 ? "T" + std::to_string(done.tool) + ": " : "";
+    report.advice.push_back(tool + "retractions left alone: " + left + ".");
+  }
+  report.line_edits = std::move(longer->edits);
+  sort_edits(report);
+  return Done{};
 }
 
 }  // namespace drydepth

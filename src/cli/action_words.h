@@ -17,16 +17,22 @@ namespace drydepth {
 
 struct ActionWords {
   std::vector<std::string> actions;  ///< as typed; empty: a message
-  std::string attended;
+  std::string attended, support;
 };
 void add_action_options(CLI::App& app, ActionWords& words);
 
 struct Actions {
   bool message = true, pause = false, adjust = false;
   std::optional<Attended> attended{};
+  SupportWeight support = SupportWeight::kLess;
 };
-/// Error (exit 64) for a word that is no action or no span of the day.
+/// Error (exit 64) for a word that is no action, no span of the day or no weight.
 Result<Actions> read_actions(const ActionWords& words);
+
+/// Looks in the job for the retractions that were planned to be longer, and says what
+/// was done. Reads the job only where that was asked for; error as it.
+Result<Done> lengthen(const ByteSource& job, const Trace& trace,
+                      const std::vector<Dialect>& dialects, Report& report);
 
 /// Plans the wished actions of one tool into the report: edits, what stands against
 /// them, and why one could not be done.

@@ -13,7 +13,7 @@ struct WordList {
 };
 // Words with a fixed choice. CLI11 knows no choices here: a wrong one is refused where
 // it is used, with a sentence of its own.
-constexpr std::array<WordList, 13> kWordLists = {
+constexpr std::array<WordList, 14> kWordLists = {
     {{"--feed", "open dry-box live-dryer"},
      {"--limit", "cosmetic strength"},
      {"--fail-on", "may-cross will-cross cannot-tell"},
@@ -21,6 +21,7 @@ constexpr std::array<WordList, 13> kWordLists = {
      {"--color", "auto always never"},
      {"--history", "unknown"},
      {"--action", "note message pause adjust"},
+     {"--support", "same less ignore"},
      {"--completion", "bash zsh fish"},
      {"--into-format", "markdown html json csv"},
      {"--size", "60x30mm A7 A8"},

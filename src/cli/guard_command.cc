@@ -63,7 +63,7 @@ Result<Done> write_edits(const std::string& path, const JobReport& checked,
 Verdict gravest(const Report& report) {
   Verdict out = Verdict::kStaysDry;
   for (const FeedReport& f : report.feeds) {
-    if (f.in_use && f.verdict > out) out = f.verdict;
+    if (f.in_use) out = std::max(out, counted(report, f));
   }
   return out;
 }

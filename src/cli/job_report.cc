@@ -81,6 +81,10 @@ void race_tool(const ToolRace& race, Report& out) {
   spool.tool = race.tool.tool;
   spool.notes = race.loaded.notes;
   spool.needed_kg = curve.back().mass_kg;
+  spool.support_share = race.tool.support_share;
+  spool.supports_only =
+      race.trace.tools.size() > 1 &&
+      spool.support_share >= race.spools.rules.policy.support_share.value;
   for (const FeedRace& feed : run.feeds) {
     const bool in_use = feed.feed.feed == feed_of(race.spools, race.tool.tool);
     FeedReport said = report_feed(race.trace, race.tool, spool, feed, decides, in_use);
@@ -107,6 +111,7 @@ Report report_of(Trace trace, const std::map<int, std::string>& assigned,
   out.nominal = spools.settings.nominal;
   out.members = spools.settings.nominal ? 1 : words.shared.members;
   out.decides = spools.settings.decides;
+  out.support = actions.support;
   for (const ToolTrace& tool : trace.tools) {
     const std::string& word = assigned.at(tool.tool);
     if (word == kNobody) {
@@ -160,6 +165,9 @@ Result<JobReport> report_job(const JobWords& words, const Actions& given,
   JobReport out{*std::move(job), report_of(*std::move(trace), *assigned, *ready,
                                            *spools, words, actions, world)};
   out.report.job_file = std::filesystem::path(path).filename().string();
+  const auto longer =
+      lengthen(out.job.text, *out.report.job, spools->rules.dialects, out.report);
+  if (!longer) return longer.error();
   out.report.stamp = make_stamp(out.report, *spools, *assigned, ready->digest,
                                 edits_with_note(out.report));
   return out;

@@ -15,6 +15,9 @@ namespace {
 constexpr std::string_view kOurs = ";drydepth:";
 constexpr std::string_view kBegin = ";drydepth:begin ";
 constexpr std::string_view kEnd = ";drydepth:end";
+// Then the check value of the line and the one in its place, and the line itself.
+constexpr std::string_view kWas = ";drydepth:was ";
+constexpr std::size_t kWasMark = kWas.size() + 9;
 constexpr std::size_t kMostLines = 10000;
 constexpr std::size_t kLongestMarker = 200;
 
@@ -109,15 +112,31 @@ count_lines(std::string_view bytes) {
   return lines;
 }
 
-[[maybe_unused]] bool is_block_line(const std::string& line) {
+bool is_block_line(const std::string& line) {
   return line.size() < 80 && std::all_of(line.begin(), line.end(),
                                          [](char c) { return c >= ' ' && c <= '~'; });
 }
 
 }  // namespace
 
+std::uint64_t added_lines(const Block& block) {
+  return block.action == kWasAction ? 1 : block.lines.size() + 2;
+}
+
+bool fits_mark(std::string_view line) {
+  return line.size() + kWasMark < 80 && is_block_line(std::string(line));
+}
+
 std::string block_text(const Edit& edit, std::string_view eol) {
   assert(edit.lines.size() <= kMostLines);
+  if (edit.action == kWasAction) {
+    assert(edit.lines.size() == 2 && fits_mark(edit.lines[0]));
+    return std::string(kWas) + hex8(check_value(kWasAction, edit.lines)) + " ";
+  }
+  if (edit.action == kNowAction) {
+    assert(edit.lines.size() == 1 && !edit.lines[0].starts_with(kOurs));
+    return edit.lines[0] + std::string(eol);
+  }
   std::string out(kBegin);
   out.append(edit.action).append(" lines=").append(std::to_string(edit.lines.size()));
   out.append(" check=").append(hex8(check_value(edit.action, edit.lines))).append(eol);
@@ -169,9 +188,39 @@ bool BlockStripper::close_block() {
   return true;
 }
 
+bool BlockStripper::open_was(std::string_view line) {
+  const std::string_view text = without_line_end(line);
+  const std::string_view check = text.substr(kWas.size(), 8);
+  if (text.size() < kWasMark || text[kWasMark - 1] != ' ' || check.size() != 8 ||
+      !read_number(check, 16, open_check_)) {
+    return fail("this mark of a line that drydepth changed was changed itself");
+  }
+  was_eol_ = line.substr(text.size());
+  open_ = Block{line_, std::string(kWasAction), {std::string(text.substr(kWasMark))}};
+  return true;
+}
+
+bool BlockStripper::close_was(std::string_view text) {
+  open_->lines.emplace_back(text);
+  if (check_value(kWasAction, open_->lines) != open_check_) {
+    return fail("a line that drydepth had changed was changed again");
+  }
+  if (on_block_) on_block_(*open_);
+  if (!out_(open_->lines[0] + was_eol_)) stopped_ = true;
+  open_.reset();
+  return !stopped_;
+}
+
 /// A whole line that begins like one of ours or stands inside a block.
 bool BlockStripper::take_line(std::string_view line) {
   const std::string_view text = without_line_end(line);
+  const bool in_was = open_ && open_->action == kWasAction;
+  if (in_was || (!open_ && text.starts_with(kWas))) {
+    const bool taken = in_was ? close_was(text) : open_was(line);
+    ++line_;
+    at_line_start_ = true;
+    return taken;
+  }
   const bool begins = text.starts_with(kBegin);
   const bool ends = text == kEnd;
   if (!open_ && !begins && !ends) return pass(line);

@@ -13,15 +13,23 @@
 
 namespace drydepth {
 
-/// One of our own blocks as found in a guarded job.
+/// One of our own blocks as found in a guarded job, or a changed line (kWasAction) with
+/// the line that it was and the one in its place.
 struct Block {
   std::uint64_t line = 0;  ///< 1-based line of its begin marker, in the guarded job
   std::string action;
   std::vector<std::string> lines;
 };
 
-/// An Edit as it stands in the job: marker, lines, marker, each ended by eol. Content
-/// is an ASCII line shorter than 80 bytes, and no marker (asserted).
+/// Lines of a guarded job that it would not have without the block.
+std::uint64_t added_lines(const Block& block);
+
+/// True for a line that can be kept behind a mark: ASCII, and short enough with it.
+bool fits_mark(std::string_view line);
+
+/// An Edit as it stands in the job: marker, lines, marker, each ended by eol; or the
+/// mark of a changed line, without eol. Content is an ASCII line shorter than 80 bytes,
+/// and no marker (asserted).
 std::string block_text(const Edit& edit, std::string_view eol);
 
 /// Takes our own blocks out of a byte stream and passes every other byte on unchanged.
@@ -43,6 +51,8 @@ class BlockStripper {
   std::size_t clear_run(std::string_view bytes) const;
   bool take_line(std::string_view line);
   bool open_block(std::string_view line);
+  bool open_was(std::string_view line);
+  bool close_was(std::string_view text);
   bool close_block();
   bool fail(std::string what);
 
@@ -56,6 +66,7 @@ class BlockStripper {
   std::optional<Block> open_;
   std::size_t open_lines_ = 0;
   std::uint32_t open_check_ = 0;
+  std::string was_eol_;  // of the changed line at hand
   std::optional<Error> error_;
 };
 

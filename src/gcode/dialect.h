@@ -27,6 +27,14 @@ struct MessageForm {
   int max_length = 20;  ///< characters of the text itself
 };
 
+/// What a firmware does by itself when it stands.
+struct IdleRule {
+  double minutes = 0;        ///< by default; 0: not known
+  std::string does;          ///< "turns heaters and motors off, also while paused"
+  bool loses_place = false;  ///< so that the job cannot go on
+  std::string command;       ///< sets it, seconds follow; empty where there is none
+};
+
 /// A word of the job's comments or of the slicer's environment that gives the firmware
 /// away. Keys are those of Metadata::facts. The heaviest sign that matches decides.
 struct DialectSign {
@@ -48,9 +56,12 @@ struct Dialect {
   bool flow_per_tool = true;     ///< M221 without a tool acts on the active one only
   double max_flow = 0;           ///< M221 is held to this factor; 0: to none
   std::optional<MessageForm> message;
-  std::string pause;        ///< parks and waits; empty where none is certain
-  std::string nozzle;       ///< sets the nozzle and does not wait, degrees follow
+  std::string pause;   ///< parks and waits; empty where none is certain
+  std::string nozzle;  ///< sets the nozzle and does not wait, degrees follow
+  IdleRule idle;
   bool obeys_m601 = false;  ///< M601 pauses here
+  std::string retraction;   ///< sets the firmware's own retraction, mm follow, e.g.
+                            ///< "M207 S"; empty where none is certain
   LimitForm limit_form = LimitForm::kPerSecond;
   MotionLimits limits;  ///< where a job states none
   std::vector<DialectSign> signs;

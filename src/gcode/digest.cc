@@ -34,9 +34,14 @@ std::vector<Edit> edits_of(const std::vector<Block>& blocks) {
   std::vector<Edit> out;
   std::uint64_t ours = 0;
   for (const Block& block : blocks) {
-    out.push_back(
-        {.line = block.line - ours, .action = block.action, .lines = block.lines});
-    ours += block.lines.size() + 2;  // with its two markers
+    const std::uint64_t line = block.line - ours;
+    out.push_back({.line = line, .action = block.action, .lines = block.lines});
+    if (block.action == kWasAction) {
+      out.push_back({.line = line + 1,
+                     .action = std::string(kNowAction),
+                     .lines = {block.lines[1]}});
+    }
+    ours += added_lines(block);
   }
   return out;
 }

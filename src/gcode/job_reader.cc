@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "base/numbers.h"
+#include "gcode/features.h"
 
 namespace drydepth {
 namespace {
@@ -42,7 +43,10 @@ void JobReader::fail(std::string where, std::string what, std::string hint) {
   error_ = Error{job_name_ + where, std::move(what), std::move(hint)};
 }
 
-void JobReader::select_curve() { curve_ = &curves_[modal_.tool()]; }
+void JobReader::select_curve() {
+  curve_ = &curves_[modal_.tool()];
+  printed_ = &printed_by_tool_[modal_.tool()];
+}
 
 JobPlace JobReader::place(const LineView& line) const {
   return {line.number, layers_.current()};
@@ -153,6 +157,11 @@ inline void JobReader::take_extrusion(const Move& move, const LineView& line,
     begin_layer(line, from_s);
   }
   curve_->take(move.filament, move.unscaled, from_s, timing_.raw_s(), place(line));
+  if (!prints || layers_.none_yet()) return;
+  printed_->all_mm += move.filament;
+  if ((layers_.feature() & (kSupport | kTower)) != 0) {
+    printed_->support_mm += move.filament;
+  }
 }
 
 void JobReader::take_move(const Command& c, const LineView& line) {
@@ -307,6 +316,8 @@ ToolTrace JobReader::tool_trace(int number, ToolCurve& curve, const TimeScale& s
   tool.length_mm = curve.peak_mm();
   tool.net_mm = curve.net_mm();
   tool.loads = loads_[number];
+  const Printed& printed = printed_by_tool_[number];
+  if (printed.all_mm > 0) tool.support_share = printed.support_mm / printed.all_mm;
   state_length(tool, curve);
   tool.points = curve.finish();
   for (TracePoint& point : tool.points) point.time_s = scale.at(point.time_s);
@@ -399,6 +410,8 @@ Result<Trace> JobReader::finish() {
             ? reading_.filament_diameter_mm.at(trace_.tools.front().tool)
             : kUsualDiameterMm;
   }
+  trace_.e_reading = {reading_.start_mode == EMode::kRelative, reading_.volumetric,
+                      reading_.filament_diameter_mm};
   trace_.bytes = splitter_.bytes();
   trace_.lines = splitter_.lines();
   trace_.header_offset = header_.offset();

@@ -72,7 +72,12 @@ class JobReader {
   Metadata metadata_;
   Evidence evidence_;
   std::map<int, ToolCurve> curves_;
-  ToolCurve* curve_ = nullptr;      // of the active tool
+  ToolCurve* curve_ = nullptr;  // of the active tool
+  struct Printed {
+    double all_mm = 0, support_mm = 0;  // in moving, since the first layer
+  };
+  std::map<int, Printed> printed_by_tool_;
+  Printed* printed_ = nullptr;      // of the active tool
   std::map<int, double> start_mm_;  // extruded before the first layer, by tool
   PlainLineReader plain_;
   Command command_;

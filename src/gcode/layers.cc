@@ -218,7 +218,9 @@ void LayerTracker::set_span(std::uint32_t span, bool inside) {
 
 void LayerTracker::take_feature(std::string_view text) {
   const auto feature = read_feature(text);
-  if (!feature || layers_.empty()) return;
+  if (!feature) return;
+  feature_ = *feature;
+  if (layers_.empty()) return;
   LayerMark& layer = layers_.back();
   if (layer.features == 0) layer.first_feature = *feature;
   layer.features = static_cast<std::uint8_t>(layer.features | *feature);

@@ -67,6 +67,8 @@ class LayerTracker {
   /// True once after the layers found by height were dropped for marked ones.
   bool take_restarted();
   LayerForm form() const { return form_; }
+  /// Kind of path that was announced last; 0 before any.
+  std::uint8_t feature() const { return feature_; }
   bool overflowed() const { return overflowed_; }
   std::vector<LayerMark>& layers() { return layers_; }
 
@@ -81,6 +83,7 @@ class LayerTracker {
 
   std::vector<LayerMark> layers_;
   LayerForm form_ = LayerForm::kNone;
+  std::uint8_t feature_ = 0;
   bool pending_ = false;  // the last mark waits for its place of insertion
   bool wants_z_ = false;  // the last mark did not state its height
   bool restarted_ = false;

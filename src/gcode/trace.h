@@ -1,6 +1,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -27,6 +28,7 @@ struct ToolTrace {
   std::string stated_note;    ///< why measured and stated differ by more than 0.05 mm
   std::uint32_t loads = 0;    ///< how often it took over from another tool in the job
   std::string filament_type;  ///< of the slicer's settings, e.g. "NYLON"; else empty
+  double support_share = 0;   ///< of what it prints: support, interface or tower
   std::vector<TracePoint> points;
 };
 
@@ -54,6 +56,13 @@ struct HeatMark {
   bool waits = false;   ///< M109: the job stands until it is reached
 };
 
+/// How the E words were read until the job itself said otherwise.
+struct EReading {
+  bool relative = false;
+  bool volumetric = false;                 ///< mm3, without M200
+  std::map<int, double> diameter_mm = {};  ///< by tool, where volumetric
+};
+
 /// One thing that was understood of a job, and why.
 struct Explained {
   std::string what;    ///< "E unit"
@@ -73,7 +82,8 @@ struct Trace {
   std::string firmware;         ///< id of the dialect, e.g. "marlin"
   std::string firmware_source;  ///< in words: where that stands, or that it is a guess
   double filament_diameter_mm = 0;  ///< turned volumes into lengths; 0 where not needed
-  std::uint64_t bytes = 0;          ///< of the job without our own blocks
+  EReading e_reading;
+  std::uint64_t bytes = 0;  ///< of the job without our own blocks
   std::uint64_t lines = 0;
   std::uint64_t header_offset = 0;  ///< where the header block goes; never 0
   std::uint64_t header_line = 0;    ///< 1-based line that starts at header_offset

@@ -6,11 +6,6 @@
 namespace drydepth {
 namespace {
 
-double kg_per_mm(const Contest& contest) {
-  return strand_mass_kg(1e-3, contest.record.filament_diameter_m,
-                        contest.material.density_kg_m3.value);
-}
-
 // Start of the wound layer before the one that holds a mass: the samples are the ends
 // of wound layers, the first of them the job's start.
 double one_wound_layer_before(const FeedRace& race, double mass_kg) {
@@ -21,9 +16,14 @@ double one_wound_layer_before(const FeedRace& race, double mass_kg) {
 
 }  // namespace
 
+double kg_per_mm(const EditInput& in) {
+  return strand_mass_kg(1e-3, in.contest.record.filament_diameter_m,
+                        in.contest.material.density_kg_m3.value);
+}
+
 std::uint64_t line_before_crossing(const EditInput& in, double crossing_kg) {
   const double target_kg = one_wound_layer_before(in.race, crossing_kg);
-  return place_of(in.trace, in.tool, target_kg / kg_per_mm(in.contest)).line;
+  return place_of(in.trace, in.tool, target_kg / kg_per_mm(in)).line;
 }
 
 bool fit_for_block(const Trace& trace, const LayerMark& mark) {
@@ -46,7 +46,7 @@ double mass_at(const EditInput& in, std::uint64_t line) {
     if (p.line > line) break;
     length_mm = p.length_mm;
   }
-  return length_mm * kg_per_mm(in.contest);
+  return length_mm * kg_per_mm(in);
 }
 
 std::string before_crossing_text(std::string_view which, double crossing_kg) {

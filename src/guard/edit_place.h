@@ -39,6 +39,9 @@ bool fit_for_block(const Trace& trace, const LayerMark& mark);
 /// it; null where there is none.
 const LayerMark* last_fit_layer(const Trace& trace, std::uint64_t line);
 
+/// Dry mass of a millimetre of the tool's filament.
+double kg_per_mm(const EditInput& in);
+
 /// Dry mass the tool has taken when the job reaches a line, kg.
 double mass_at(const EditInput& in, std::uint64_t line);
 

@@ -52,6 +52,12 @@ std::optional<std::size_t> best_layer(const EditInput& in, const PauseWish& wish
   return best;
 }
 
+// The command that keeps heat and place as long as the policy says.
+std::string held(const EditInput& in, const PauseWish& wish) {
+  return in.dialect.idle.command +
+         format_fixed(wish.policy.hold_h.value * kSecondsPerHour, 0);
+}
+
 // Nylon shrinks as it cools: a large part lets go of the bed or splits at the stop.
 std::string against(const EditInput& in, const PauseWish& wish, std::size_t k) {
   const bool large = layer_time_s(in.trace, k) > wish.policy.long_layer_s.value;
@@ -59,6 +65,27 @@ std::string against(const EditInput& in, const PauseWish& wish, std::size_t k) {
   return "a layer here takes " + format_fixed(layer_time_s(in.trace, k) / 60.0, 0) +
          " min, so the part is large: standing it cools, may warp and has a weak plane "
          "at the stop; better dry for longer, or print from a live dryer";
+}
+
+// What the firmware does by itself, and what somebody at the printer must do.
+std::string stands(const EditInput& in, const PauseWish& wish, const std::string& at) {
+  const IdleRule& idle = in.dialect.idle;
+  std::string out = wish.attended ? "somebody must come at " + at
+                                  : "somebody must be there at " + at +
+                                        " (--attended 07:00-22:00 moves it)";
+  out += ", with bed and chamber kept hot and shut as far as can be; ";
+  if (idle.minutes <= 0) {
+    return out + "how long " + in.dialect.name +
+           " keeps heat and place in a pause is not established";
+  }
+  out += "after " + format_fixed(idle.minutes, 0) + " min " + in.dialect.name + " " +
+         idle.does + ", unless it was set otherwise";
+  if (idle.loses_place) out += ", and with the motors off the place is lost";
+  if (idle.command.empty()) return out;
+  if (wish.policy.hold_h.value > 0) {
+    return out + "; " + held(in, wish) + " is set ahead";
+  }
+  return out + "; " + idle.command + "SECONDS ahead of it holds longer";
 }
 
 std::string clock_of(Instant at, const LocalZone& zone) {
@@ -124,10 +151,14 @@ PausePlan plan_pause(const EditInput& in, const PauseWish& wish) {
   const Instant at = wish.start + Seconds(static_cast<Seconds::rep>(mark.time_s));
   out.after_s = mark.time_s;
   out.against = against(in, wish, *k);
+  out.stands = stands(in, wish, "about " + clock_of(at, wish.zone));
+  const bool holds = wish.policy.hold_h.value > 0 && !in.dialect.idle.command.empty();
+  std::vector<std::string> lines{command};
+  if (holds) lines.insert(lines.begin(), held(in, wish));
   out.edit = PlannedEdit{.edit = {.offset = mark.insert_offset,
                                   .line = mark.insert_line,
                                   .action = "pause",
-                                  .lines = {command}},
+                                  .lines = std::move(lines)},
                          .text = command + " at layer " + std::to_string(*k + 1) +
                                  ", about " + clock_of(at, wish.zone),
                          .reason = "before the early crossing, at " +

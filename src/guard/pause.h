@@ -40,6 +40,7 @@ struct PausePlan {
   std::optional<PlannedEdit> edit;
   std::string refused;  ///< one clause; empty where there is an edit or no need
   std::string against;  ///< one sentence; empty where nothing speaks against it
+  std::string stands;   ///< what to mind while it stands, one sentence; empty: no pause
   double after_s = 0;   ///< of the job, where the edit stands
 };
 

@@ -25,7 +25,9 @@ std::uint64_t without_blocks(std::uint64_t line, const std::vector<Block>& block
   std::uint64_t ours = 0;
   for (const Block& block : blocks) {
     if (block.line > line) break;
-    ours += std::min<std::uint64_t>(block.lines.size() + 2, line - block.line + 1);
+    const bool changed = block.action == kWasAction;  // its mark is no line more
+    ours += std::min<std::uint64_t>(added_lines(block),
+                                    line - block.line + (changed ? 0 : 1));
   }
   return line - ours;
 }

@@ -33,6 +33,9 @@ constexpr NumberRule kDeviation{
 constexpr NumberRule kCorner{.unit = "mm/s", .min = 0, .max = 1e6, .example = "5"};
 constexpr NumberRule kRatio{.min = 0, .max = 0.99, .example = "0.5"};
 
+constexpr NumberRule kMinutes{
+    .unit = "minutes", .min = 0, .max = 1440, .example = "10", .above_min = true};
+
 bool read_flag(JsonReader& in, std::string_view key) {
   JsonReader fact = open_fact(in, key);
   if (!fact.has("value")) fact.fail("value", "this is missing", "write true or false");
@@ -113,6 +116,19 @@ void read_limits(JsonReader& in, Dialect& dialect) {
   limits.cruise_ratio = number("cruise_ratio", kRatio);
 }
 
+IdleRule read_idle(JsonReader& in) {
+  in.only_keys({"minutes", "does", "loses_place", "command", "source", "status"});
+  in.text("source", "where the fact comes from", "documentation of the firmware");
+  in.text("status", "how well it is known", "documented");
+  IdleRule out;
+  out.minutes = in.optional_number("minutes", kMinutes).value_or(0);
+  out.does =
+      in.optional_text("does", "what it does then", "turns heaters off").value_or("");
+  out.loses_place = in.flag_or("loses_place", false);
+  out.command = in.optional_text("command", "a command", "M84 S").value_or("");
+  return out;
+}
+
 DialectSign read_sign(JsonReader& in) {
   in.only_keys({"key", "pattern", "weight"});
   DialectSign sign;
@@ -139,7 +155,8 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   JsonReader in(*json, errors);
   in.only_keys({"format", "id", "name", "e_mode", "e_axes", "g10_sets_tools",
                 "lower_case", "bare_g92_zeroes", "flow_per_tool", "message", "pause",
-                "nozzle", "obeys_m601", "max_flow", "limits", "signs"});
+                "nozzle", "retraction", "idle", "obeys_m601", "max_flow", "limits",
+                "signs"});
   in.choice("format", {"drydepth-firmware/1"});
   Dialect dialect;
   dialect.id = in.text("id", "a short name", "marlin");
@@ -156,6 +173,12 @@ Result<Dialect> parse_firmware(const RuleText& file) {
   dialect.nozzle = open_fact(in, "nozzle")
                        .optional_text("value", "a command", "M104 S")
                        .value_or("");
+  if (in.has("retraction")) {
+    dialect.retraction = open_fact(in, "retraction")
+                             .optional_text("value", "a command", "M207 S")
+                             .value_or("");
+  }
+  if (auto idle = in.optional_object("idle")) dialect.idle = read_idle(*idle);
   dialect.obeys_m601 = read_flag(in, "obeys_m601");
   if (in.has("max_flow")) {
     dialect.max_flow = open_fact(in, "max_flow").number("value", kFlow);

@@ -204,6 +204,7 @@ Json spool_json(const Report& report, const SpoolReport& s) {
           {"body", s.body.kind},
           {"left_g", grams(s.now.remaining_kg)},
           {"needed_g", grams(s.needed_kg)},
+          {"support_share", rounded(s.support_share, 1e-3)},
           {"limits", limits_json(s)},
           {"mean_percent", percent_range(report, s.now.mean)},
           {"dry_depth",
@@ -249,6 +250,7 @@ Json feed_json(const Report& report, const FeedReport& f) {
           {"in_use", f.in_use},
           {"air", air_json(f.feed.air)},
           {"verdict", std::string(verdict_name(f.verdict))},
+          {"counts_as", std::string(verdict_name(counted(report, f)))},
           {"share_above", rounded(deciding(f, report.decides).share_above, 1e-4)},
           {"crossing",
            {{"cosmetic", crossing_json(report, f.cosmetic)},
@@ -311,6 +313,7 @@ Json estimate_json(const Report& report) {
   out.update(spool_json(report, s));
   out.erase("tool");
   out.erase("needed_g");
+  out.erase("support_share");
   out["layers"] = layers_json(report, s);
   out["parameters"] = parameters_json(report, s);
   if (report.drying) out["drying"] = drying_json(report, *report.drying);

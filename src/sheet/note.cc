@@ -78,8 +78,8 @@ std::vector<Edit> edits_with_note(const Report& report) {
                  .action = "note",
                  .lines = note_lines(report)});
   for (const PlannedEdit& e : report.edits) out.push_back(e.edit);
-  std::stable_sort(out.begin(), out.end(),
-                   [](const Edit& a, const Edit& b) { return a.offset < b.offset; });
+  out.insert(out.end(), report.line_edits.begin(), report.line_edits.end());
+  std::stable_sort(out.begin(), out.end(), comes_before);
   return out;
 }
 

@@ -79,6 +79,16 @@ std::string advise_tool(const Report& report, const SpoolReport& spool,
          "): dry longer, take another spool, or print a shorter job.";
 }
 
+std::string support_sentence(const Report& report, const SpoolReport& spool) {
+  const std::string counts =
+      report.support == SupportWeight::kSame   ? "counts as any other"
+      : report.support == SupportWeight::kLess ? "counts one step less"
+                                               : "does not count";
+  return "T" + std::to_string(spool.tool) + ": " + share_text(spool.support_share) +
+         " of what it prints is support or tower, so its verdict " + counts +
+         " (--support " + std::string(support_weight_name(report.support)) + ").";
+}
+
 }  // namespace
 
 std::string_view limit_name(LimitKind kind) {
@@ -162,9 +172,19 @@ FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
   return out;
 }
 
+Verdict counted(const Report& report, const FeedReport& feed) {
+  for (const SpoolReport& spool : report.spools) {
+    if (spool.tool == feed.tool && spool.supports_only) {
+      return weighed(feed.verdict, report.support);
+    }
+  }
+  return feed.verdict;
+}
+
 std::vector<std::string> advise(const Report& report) {
   std::vector<std::string> out;
   for (const SpoolReport& spool : report.spools) {
+    if (spool.supports_only) out.push_back(support_sentence(report, spool));
     for (const FeedReport& feed : report.feeds) {
       if (feed.tool == spool.tool && feed.in_use) {
         out.push_back(advise_tool(report, spool, feed));
@@ -181,6 +201,16 @@ std::vector<std::string> usual_cautions(const Report& report) {
   out.push_back(
       "Do not leave a hot dryer or a hot nozzle alone; mind fumes, hot spools and the "
       "load on the mains.");
+  for (std::size_t k = 1; k < report.spools.size(); ++k) {
+    for (std::size_t j = 0; j < k; ++j) {
+      if (report.spools[j].record.id != report.spools[k].record.id) continue;
+      out.push_back("T" + std::to_string(report.spools[j].tool) + " and T" +
+                    std::to_string(report.spools[k].tool) + " take from one spool, " +
+                    report.spools[k].record.id +
+                    ": each was raced as if alone, so a crossing comes earlier than "
+                    "said.");
+    }
+  }
   for (const SpoolReport& spool : report.spools) {
     const double ceiling = spool.body.heat_ceiling_c.value;
     double hottest = 0;

@@ -15,6 +15,7 @@
 #include "guard/place.h"
 #include "guard/plan.h"
 #include "guard/race.h"
+#include "guard/retract.h"
 #include "guard/stamp.h"
 #include "guard/verdict.h"
 #include "moisture/exponential.h"
@@ -78,6 +79,8 @@ struct SpoolReport {
   bool told = true;  ///< false: nothing says what its moisture is; see can_tell()
   std::vector<std::string> notes{};
   double needed_kg = 0;            ///< what the job takes; 0 without a job
+  double support_share = 0;        ///< of that: support, interface or tower
+  bool supports_only = false;      ///< beside other tools, by the policy's share
   std::optional<Course> course{};  ///< only where a page is drawn
 };
 
@@ -104,12 +107,15 @@ struct Report {
   bool nominal = false;  ///< one run at central values: each range is one number
   std::size_t members = 0;
   LimitKind decides = LimitKind::kCosmetic;
+  SupportWeight support = SupportWeight::kLess;
   std::string job_file{};  ///< empty without a job
   std::optional<Trace> job{};
   std::vector<std::string> unwatched{};  ///< tools nobody watches, "T1"
   std::vector<SpoolReport> spools{};
   std::vector<FeedReport> feeds{};  ///< per tool: open, dry-box, live-dryer
   std::vector<PlannedEdit> edits{};
+  std::vector<RetractPlan> retract{};  ///< until lengthen() has looked for them
+  std::vector<Edit> line_edits{};      ///< of single lines; said in sum among the edits
   std::optional<Stamp> stamp{};  ///< of the job with its edits; for the note alone
   bool edits_written = true;     ///< false in a preview, or where the verdict forbids
   std::optional<DryingReport> drying{};
@@ -144,6 +150,9 @@ FeedReport report_feed(const Trace& trace, const ToolTrace& tool,
 /// A race under a hand, its likely crossing found in the job.
 HandReport report_hand(const Trace& trace, const ToolTrace& tool,
                        const SpoolReport& spool, const HandRace& race);
+
+/// What a feed's verdict counts as for the job: see SupportWeight.
+Verdict counted(const Report& report, const FeedReport& feed);
 
 /// One sentence on each tool: what the numbers mean for the decision. And the usual
 /// cautions, which no number takes back.

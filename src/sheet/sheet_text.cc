@@ -1,7 +1,7 @@
 #include "sheet/sheet_text.h"
 
-#include "sheet/summary.h"
 #include "sheet/narrow.h"
+#include "sheet/summary.h"
 #include "sheet/unmeasured.h"
 #include "sheet/words.h"
 

@@ -135,6 +135,29 @@ TEST_CASE("only when somebody is there") {
         "no fit layer start before the crossing falls into the attended hours");
 }
 
+TEST_CASE("what to mind while it stands") {
+  const Trace trace = plain_trace(10);
+  PauseWish how = from_the_first_layer();
+  CHECK(
+      pause(trace, how).stands ==
+      "somebody must be there at about 10:26 (--attended 07:00-22:00 moves it), with "
+      "bed and chamber kept hot and shut as far as can be; after 10 min Klipper turns "
+      "heaters and motors off, also while paused, unless it was set otherwise, and "
+      "with the motors off the place is lost; SET_IDLE_TIMEOUT TIMEOUT=SECONDS ahead "
+      "of it holds longer");
+  how.attended = *parse_attended("07:00-11:00");
+  CHECK(pause(trace, how, "smoothie").stands ==
+        "somebody must come at about 10:26, with bed and chamber kept hot and shut as "
+        "far as can be; how long Smoothieware keeps heat and place in a pause is not "
+        "established");
+  how.policy.hold_h.value = 1.5;
+  CHECK(pause(trace, how).edit->edit.lines ==
+        std::vector<std::string>{"SET_IDLE_TIMEOUT TIMEOUT=5400", "PAUSE"});
+  CHECK(pause(trace, how, "smoothie").edit->edit.lines ==
+        std::vector<std::string>{"M600"});
+  CHECK(pause(trace, how, "marlin").stands.empty());
+}
+
 TEST_CASE("no pause without need, without a command, or in the first layers") {
   const Trace trace = plain_trace(10);
   const PausePlan needless = pause(trace, wish(), "klipper", std::nullopt);

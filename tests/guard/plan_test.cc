@@ -70,7 +70,8 @@ TEST_CASE("a message goes one wound layer before the early crossing") {
   CHECK(planned->edit.line == 504);
   CHECK(planned->edit.offset == 14'000);
   CHECK(planned->edit.action == "message");
-  CHECK(planned->edit.lines == std::vector<std::string>{"M117 wet wraps in 91 g"});
+  // 33.6 m at 400 s a metre are 13 400 s; "wraps" would not fit in 20 columns.
+  CHECK(planned->edit.lines == std::vector<std::string>{"M117 wet in 3h43 91 g"});
   CHECK(planned->reason == "one wound layer before the early crossing, at 200 g");
 }
 
@@ -92,6 +93,42 @@ TEST_CASE("a message names the tool where there are several, and says now at onc
   REQUIRE(planned);
   CHECK(planned->edit.line == 104);
   CHECK(planned->edit.lines == std::vector<std::string>{"M117 t0 wet wraps now"});
+}
+
+TEST_CASE("a message says as much as the display has room for, and cuts no number") {
+  const Contest contest = dried_contest();
+  Trace trace = plain_trace(10);
+  const FeedRace race = race_of_45_g_layers();
+  const LimitRace limit = crossing_at(0.200);
+  const struct {
+    int columns;
+    double hours;  // of the job
+    const char* one_tool;
+    const char* many_tools;
+  } rows[] = {
+      {40, 11.11, "M117 wet wraps in 3h43 91 g", "M117 t0 wet wraps in 3h43 91 g"},
+      {40, 5.0, "M117 wet wraps in 1h40 91 g", "M117 t0 wet wraps in 1h40 91 g"},
+      {40, 2.0, "M117 wet wraps in 40 min 91 g", "M117 t0 wet wraps in 40 min 91 g"},
+      {20, 2.0, "M117 wet in 40 min 91 g", "M117 t0 wet in 40min 91g"},
+      {18, 2.0, "M117 wet in 40 min 91 g", "M117 t0 wet in 91g"},
+      {14, 2.0, "M117 wet in 91g", "M117 t0 wet in 91g"},
+      {8, 2.0, "M117 wet soon", "M117 t0 wet s"},
+      {40, 0.01, "M117 wet wraps in 91 g", "M117 t0 wet wraps in 91 g"}};
+  for (const auto& row : rows) {
+    INFO(row.columns << " columns, " << row.hours << " h");
+    Trace job = trace;
+    const double factor = row.hours / 11.11;
+    for (LayerMark& mark : job.layers) mark.time_s *= factor;
+    for (TracePoint& point : job.tools[0].points) point.time_s *= factor;
+    Dialect words = dialect("marlin");
+    words.message->max_length = row.columns;
+    const auto text = [&](bool many) {
+      return plan_message({job, job.tools[0], words, contest, race, limit, many})
+          ->edit.lines.front();
+    };
+    CHECK(text(false) == row.one_tool);
+    CHECK(text(true) == row.many_tools);
+  }
 }
 
 TEST_CASE("no message without a crossing or on a firmware that has none") {
