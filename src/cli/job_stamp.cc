@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "base/exit_code.h"
+#include "gcode/line_ends.h"
 #include "spool/lot.h"
 #include "spool/shelf.h"
 
@@ -83,6 +84,15 @@ Result<StampedJob> open_stamped(const std::string& path) {
   return out;
 }
 
+Result<JobNow> digest_stamped(const StampedJob& job) {
+  const auto digest = digest_job(job.job.text);
+  if (!digest) return digest.error();
+  if (*digest == job.stamp.job) return JobNow{*digest, false};
+  const auto ends = differs_in_line_ends_only(job.job.text, job.stamp.job);
+  if (!ends) return ends.error();
+  return JobNow{*ends ? job.stamp.job : *digest, *ends};
+}
+
 Result<std::map<int, StampedSpool>> load_stamped(const Stamp& stamp,
                                                  const SpoolMap& map,
                                                  const SharedWords& words,
@@ -96,6 +106,13 @@ Result<std::map<int, StampedSpool>> load_stamped(const Stamp& stamp,
     if (typed != map.end()) word = typed->second;
     if (typed == map.end() && bare != map.end() && stamp.spools.size() == 1) {
       word = bare->second;
+    }
+    // A job comes from anywhere: it names ids of the shelf, and never a file.
+    if (word == s.id && (word.find('/') != word.npos || word.ends_with(".json"))) {
+      return Error{shelf_folder(words, world).string(),
+                   "\"" + word + "\", which the stamp names, is no spool's id",
+                   "name the record with --spool, or guard the job again",
+                   kExitBadData};
     }
     const auto path = find_spool(shelf_folder(words, world), word);
     if (!path) {

@@ -21,6 +21,14 @@ struct StampedJob {
   std::vector<Block> blocks{};
   Stamp stamp{};
 };
+/// What the job is now; where its line ends alone were changed, as it was then, and
+/// `ends_changed` says so.
+struct JobNow {
+  JobDigest digest{};
+  bool ends_changed = false;
+};
+Result<JobNow> digest_stamped(const StampedJob& job);
+
 /// Error (exit 65) for a job without a stamp, or with a block that others changed.
 Result<StampedJob> open_stamped(const std::string& path);
 

@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "base/exit_code.h"
+#include "base/files.h"
 #include "cli/job_stamp.h"
 #include "guard/printed.h"
 #include "sheet/history.h"
@@ -25,6 +26,16 @@ struct PrintTimes {
   StopTime stop{};
 };
 
+// How long the job takes by the stamp: the clock and the length that guard had found,
+// with options that a stamp does not hold.
+double stamped_s(const Stamp& stamp) {
+  double out = 0;
+  for (const SpoolStamp& s : stamp.spools) {
+    if (s.print.to) out = static_cast<double>((*s.print.to - s.print.from).count());
+  }
+  return out;
+}
+
 Result<StopTime> read_stop(const PrintWords& words, const Trace& trace,
                            const std::vector<Block>& blocks) {
   if (words.stopped_at.empty()) return StopTime{trace.duration_s, trace.duration_s};
@@ -36,6 +47,18 @@ Result<StopTime> read_stop(const PrintWords& words, const Trace& trace,
   const auto time = stop_time(trace, *place, blocks);
   if (!time) return named(time.error());
   return *time;
+}
+
+// A time of day is taken for the next one, which may be a day too late.
+constexpr double kLongestHold = 12 * kSecondsPerHour;
+
+Error too_long() {
+  return Error{"", "the print would take more than 12 hours longer than the job",
+               "if it did, write the day with the time, else mend it", kExitUsage};
+}
+
+Error nothing_by_then(const std::string& where) {
+  return Error{where, "nothing was printed by then", "mend --stopped-at", kExitUsage};
 }
 
 bool is_clock(std::string_view text) {
@@ -53,7 +76,8 @@ Result<Instant> near_moment(const std::string& text, const World& world, Instant
 }
 
 Result<PrintTimes> read_times(const PrintWords& words, const World& world,
-                              const Stamp& stamp, const StopTime& stop) {
+                              const Stamp& stamp, const Trace& trace,
+                              const StopTime& stop) {
   const auto named = [](const char* option, const Error& error) {
     return Error{option, error.what, error.hint, kExitUsage};
   };
@@ -63,12 +87,17 @@ Result<PrintTimes> read_times(const PrintWords& words, const World& world,
     if (!from) return named("--from", from.error());
     out.from = *from;
   }
-  out.to = out.from + Seconds(std::llround((stop.earliest_s + stop.latest_s) / 2.0));
+  const double clock = trace.duration_s > 0 ? stamped_s(stamp) / trace.duration_s : 1;
+  const double after_s = clock * (stop.earliest_s + stop.latest_s) / 2.0;
+  if (after_s <= 0) return nothing_by_then("--stopped-at");
+  out.to = out.from + Seconds(std::llround(after_s));
   if (!words.to.empty()) {
     const auto to = parse_moment(words.to, is_clock(words.to) ? out.from : world.now,
                                  world.zone, Lean::kAhead);
     if (!to) return named("--to", to.error());
     out.to = *to;
+    const double over_s = static_cast<double>((out.to - out.from).count()) - after_s;
+    if (is_clock(words.to) && over_s > kLongestHold) return named("--to", too_long());
   }
   if (out.to > out.from) return out;
   return Error{"--to", "the print would end before it starts", "mend --from or --to",
@@ -83,8 +112,10 @@ std::optional<Interval> print_event(const Stamp& stamp, const SpoolStamp& spool,
   for (const ToolTrace& tool : trace.tools) {
     if (tool.tool != spool.tool) continue;
     const auto curve = draw_curve(tool, trace.duration_s, now.record, now.material);
-    const double least = mass_at_time(curve, times.stop.earliest_s);
-    const double most = mass_at_time(curve, times.stop.latest_s);
+    const double whole = curve.back().mass_kg;
+    const double scale = whole > 0 ? spool.print.used_kg / whole : 1;
+    const double least = scale * mass_at_time(curve, times.stop.earliest_s);
+    const double most = scale * mass_at_time(curve, times.stop.latest_s);
     Interval out = spool.print;
     out.from = times.from;
     out.to = times.to;
@@ -123,6 +154,34 @@ Result<Trace> read_stamped_job(const StampedJob& job,
   return scan(job.job.text, options);
 }
 
+// What a record is to hold more. Tools that took from the same spool are one print.
+struct Entry {
+  const StampedSpool* spool = nullptr;
+  Interval event{};
+};
+
+void add_entry(std::map<std::filesystem::path, Entry>& entries,
+               const StampedSpool& spool, const Interval& event) {
+  const auto [at, fresh] = entries.try_emplace(spool.path, Entry{&spool, event});
+  if (fresh) return;
+  Interval& sum = at->second.event;
+  sum.used_kg += event.used_kg;
+  sum.used_sd_kg = std::hypot(sum.used_sd_kg, event.used_sd_kg);
+}
+
+// The first reason why one of the records cannot take its print; then none is written.
+std::optional<Error> cannot_write(
+    const std::map<std::filesystem::path, Entry>& entries) {
+  for (const auto& [path, entry] : entries) {
+    const auto tried =
+        with_print(entry.spool->record, entry.event, entry.spool->material);
+    if (!tried) return tried.error();
+    const auto file = AtomicFile::open(path);  // never committed
+    if (!file) return file.error();
+  }
+  return std::nullopt;
+}
+
 std::optional<Error> changed(const StampedJob& job, const JobDigest& digest,
                              const std::string& path) {
   const auto changes = changes_since(job.stamp, digest, job.blocks);
@@ -140,33 +199,33 @@ Result<std::string> log_print(const PrintWords& words, const World& world) {
   if (!rules) return rules.error();
   const auto job = open_stamped(words.job);
   if (!job) return job.error();
-  const auto digest = digest_job(job->job.text);
+  const auto digest = digest_stamped(*job);
   if (!digest) return digest.error();
-  if (const auto error = changed(*job, *digest, words.job)) return *error;
+  if (const auto error = changed(*job, digest->digest, words.job)) return *error;
   const auto spools = load_stamped(job->stamp, *map, words.shared, world);
   if (!spools) return spools.error();
   const auto trace = read_stamped_job(*job, *spools, *rules, world);
   if (!trace) return trace.error();
   const auto stop = read_stop(words, *trace, job->blocks);
   if (!stop) return stop.error();
-  const auto times = read_times(words, world, job->stamp, *stop);
+  const auto times = read_times(words, world, job->stamp, *trace, *stop);
   if (!times) return times.error();
 
   // Everything is tried before anything is written.
-  std::map<int, Interval> events;
+  std::map<std::filesystem::path, Entry> entries;
   std::string counted;
   for (const SpoolStamp& s : job->stamp.spools) {
     const StampedSpool& now = spools->at(s.tool);
     const auto event = print_event(job->stamp, s, now, *trace, *times);
     if (counts_print(now.record, print_name(job->stamp))) {
-      counted += (counted.empty() ? "" : ", ") + s.id;
+      const std::string known = (counted.empty() ? "" : ", ") + s.id;
+      if (!counted.ends_with(s.id)) counted += known;
     } else if (event) {
-      const auto tried = with_print(now.record, *event, now.material);
-      if (!tried) return tried.error();
-      events.emplace(s.tool, *event);
+      add_entry(entries, now, *event);
     }
   }
-  if (events.empty()) {
+  if (const auto error = cannot_write(entries)) return *error;
+  if (entries.empty()) {
     return Error{words.job,
                  counted.empty() ? "nothing was printed by then"
                                  : "this print is counted already on " + counted,
@@ -176,19 +235,17 @@ Result<std::string> log_print(const PrintWords& words, const World& world) {
                        "out with drydepth undo"};
   }
   std::string out;
-  for (const auto& [tool, event] : events) {
-    const StampedSpool& now = spools->at(tool);
+  for (const auto& [path, entry] : entries) {
     // clang 14 captures no structured binding by its name alone.
-    const auto saved =
-        update_spool(now.path, [&now, &print = event](const SpoolRecord& record) {
-          return with_print(record, print, now.material);
-        });
+    const auto saved = update_spool(path, [&e = entry](const SpoolRecord& record) {
+      return with_print(record, e.event, e.spool->material);
+    });
     if (!saved) {
       Error error = saved.error();
       if (!out.empty()) error.hint += "; then log it again: the others have it already";
       return error;
     }
-    out += saved->id + ": " + event_text(event, world.zone) + "\n";
+    out += saved->id + ": " + event_text(entry.event, world.zone) + "\n";
   }
   return out;
 }

@@ -32,6 +32,7 @@ struct Verified {
   Stamp stamp{};
   Instant at{};
   std::vector<std::string> job_changes{};
+  bool ends_changed = false;
   std::vector<SpoolVerdict> spools{};
   std::string time_doubt{};
 
@@ -55,9 +56,10 @@ Result<Verified> verify(const VerifyWords& words, const World& world) {
   auto job = open_stamped(words.job);
   if (!job) return job.error();
   out.stamp = job->stamp;
-  const auto digest = digest_job(job->job.text);
+  const auto digest = digest_stamped(*job);
   if (!digest) return digest.error();
-  out.job_changes = changes_since(out.stamp, *digest, job->blocks);
+  out.job_changes = changes_since(out.stamp, digest->digest, job->blocks);
+  out.ends_changed = digest->ends_changed;
   const auto spools = load_stamped(out.stamp, *map, words.shared, world);
   if (!spools) return spools.error();
   for (const SpoolStamp& s : out.stamp.spools) {
@@ -85,7 +87,10 @@ std::string verified_text(const Verified& v, const std::string& path,
                     (v.holds() ? "the check holds" : "the check no longer holds") +
                     "\n";
   section(out, "Job",
-          {v.job_changes.empty() ? "as checked, SHA-256 " + v.stamp.job.sha256
+          {v.job_changes.empty() ? "as checked, SHA-256 " + v.stamp.job.sha256 +
+                                       (v.ends_changed ? " then; only its line ends "
+                                                         "were changed since"
+                                                       : "")
                                  : joined(v.job_changes)});
   for (const SpoolVerdict& s : v.spools) {
     section(

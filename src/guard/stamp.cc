@@ -87,7 +87,12 @@ SpoolStamp read_spool(JsonReader in) {
   }
   JsonReader print = in.object("print");
   const Event event = read_event(print);
-  if (const auto* interval = std::get_if<Interval>(&event)) out.print = *interval;
+  const auto* interval = std::get_if<Interval>(&event);
+  if (interval == nullptr || interval->kind != SpanKind::kPrint) {
+    print.fail("type", "this is no print", "guard the job again");
+  } else {
+    out.print = *interval;
+  }
   out.print.used_sd_kg = 0;  // the record's default stands
   return out;
 }
@@ -105,6 +110,22 @@ std::vector<std::string> count_changes(const EventCounts& then,
                   (more ? " added" : " taken out"));
   }
   return out;
+}
+
+// A later version may write its stamp in another form; it still says who wrote it.
+std::optional<Error> other_form(const Json& json, const std::string& where) {
+  constexpr int kForm = 1;
+  const auto form = json.find("stamp");
+  if (form == json.end() || !form->is_number_integer() || *form == kForm) {
+    return std::nullopt;
+  }
+  const auto version = json.find("version");
+  const bool named = version != json.end() && version->is_string();
+  return Error{where,
+               "the stamp is of form " + form->dump() + ", written by drydepth " +
+                   (named ? version->get<std::string>() : "of an unknown version") +
+                   ", and this one reads form 1",
+               "use that version, or guard the job again with this one"};
 }
 
 }  // namespace
@@ -175,6 +196,7 @@ Result<std::optional<Stamp>> read_stamp(const std::vector<Block>& blocks,
                      "guard the job again, with one version of drydepth"};
   const auto json = parse_json(text, where);
   if (!json || !json->is_object()) return broken;
+  if (const auto newer = other_form(*json, where)) return *newer;
   JsonErrors errors{where, {}};
   JsonReader in(*json, errors);
   Stamp out;

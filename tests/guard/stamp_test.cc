@@ -99,8 +99,15 @@ TEST_CASE("no stamp is nothing, a broken one an error with its place") {
   CHECK_FALSE(*read_stamp({note({";drydepth: no stamp"})}, "job.gcode"));
   auto lines = stamp_lines(stamp_of("K-07"));
   lines.pop_back();
+  const std::vector<std::string> other{
+      ";drydepth:stamp {\"stamp\":2,\"version\":\"9.1\"}"};
+  CHECK(read_stamp({note(other)}, "job.gcode").error().text() ==
+        "job.gcode:30: the stamp is of form 2, written by drydepth 9.1, and this one "
+        "reads form 1; use that version, or guard the job again with this one");
   for (const auto& broken :
-       {lines, std::vector<std::string>{";drydepth:stamp {\"stamp\":2}"}}) {
+       {lines, std::vector<std::string>{";drydepth:stamp {\"stamp\":1}"},
+        std::vector<std::string>{";drydepth:stamp {\"stamp\":\"1\"}"},
+        std::vector<std::string>{";drydepth:stamp [1]"}}) {
     const auto read = read_stamp({note(broken)}, "job.gcode");
     REQUIRE_FALSE(read);
     CHECK(
