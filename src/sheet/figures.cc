@@ -79,17 +79,34 @@ void add_crossing(const Report& report, const SpoolReport& spool,
   chart.marks.push_back({{mark}, "", 0});
 }
 
+// Edits at one place share a rule and its name.
 void add_edits(const Report& report, const SpoolReport& spool, const ToolTrace& tool,
                Chart& chart) {
+  const std::size_t first = chart.rules.size();
   for (const PlannedEdit& e : report.edits) {
     const double g = grams_where(
         spool, tool, [&](const TracePoint& p) { return p.line < e.edit.line; });
-    chart.rules.push_back({RuleAlong::kY, g, e.edit.action});
+    const auto same = std::find_if(
+        chart.rules.begin() + static_cast<std::ptrdiff_t>(first), chart.rules.end(),
+        [&](const ChartRule& rule) { return rule.at == g; });
+    if (same == chart.rules.end()) {
+      chart.rules.push_back({RuleAlong::kY, g, e.edit.action});
+    } else if (same->label.find(e.edit.action) == std::string::npos) {
+      same->label += ", " + e.edit.action;
+    }
   }
 }
 
 ChartBand band_of(const std::vector<ChartBand::Slice>& slices, int style) {
   return {slices, style};
+}
+
+// What the line of a feed shows, for a reader who does not see it.
+std::string feed_in_words(const FeedReport& feed) {
+  if (feed.nozzle.empty()) return {};
+  return " " + std::string(feed_name(feed.feed.feed)) + ": from " +
+         percent_text(feed.nozzle.front().content.p50) + " to " +
+         percent_text(feed.nozzle.back().content.p50) + ".";
 }
 
 void add_feed(const Report& report, const FeedReport& feed, int style, Chart& chart) {
@@ -128,6 +145,7 @@ Chart race_chart(const Report& report, const SpoolReport& spool) {
   for (const FeedReport& feed : report.feeds) {
     if (feed.tool != spool.tool) continue;
     add_feed(report, feed, feed.in_use ? 0 : style++, chart);
+    chart.description += feed_in_words(feed);
     if (feed.in_use) add_crossing(report, spool, feed, chart);
   }
   add_limits(spool, chart);
@@ -158,6 +176,11 @@ Chart depth_chart(const Report& report, const SpoolReport& spool) {
     above_kg += layer.mass_kg;
   }
   chart.lines = {line};
+  if (!spool.now.layers.empty()) {
+    chart.description += " From " + percent_text(spool.now.layers.front().content.p50) +
+                         " to " + percent_text(spool.now.layers.back().content.p50) +
+                         "; " + depth_text(report, spool, report.decides) + ".";
+  }
   if (!report.nominal) chart.bands = {band_of(slices, 0)};
   const Percentiles& depth = report.decides == LimitKind::kCosmetic
                                  ? spool.now.cosmetic_depth_kg

@@ -94,19 +94,19 @@ std::string verdicts(const Report& report, const SpoolReport& shown,
 std::string figures(const Report& report, const SpoolReport& spool,
                     const LocalZone& zone) {
   if (!spool.told) return {};
-  const std::string range = report.nominal ? "" : "; bands are p10-p90";
+  const std::string range = report.nominal ? "" : "; the band is p10-p90";
   Chart race = race_chart(report, spool);
   // Beside rows of several tools there is less room.
   const bool many = report.spools.size() > 1;
   race.width = 760;
-  race.height = many ? 168 : 184;
-  std::string words = "The race: moisture at the nozzle along the job, by feed" + range;
+  race.height = many ? 168 : 190;
+  std::string words = "The race, by feed" + range;
   if (!report.nominal && !race.marks.empty()) {
     words += "; the bar on the limit spans where the feed in use first passes it";
   }
   if (!report.edits.empty()) {
-    words += report.edits_written ? "; upright: what was written into the job"
-                                  : "; upright: what would be written into the job";
+    words +=
+        report.edits_written ? "; upright: edits written" : "; upright: edits planned";
   }
   std::string out =
       "<div class=\"race\">\n" + html_figure(chart_svg(race), words + ".") + "</div>\n";
@@ -115,9 +115,8 @@ std::string figures(const Report& report, const SpoolReport& spool,
   depth.height = many ? 148 : 152;
   const std::string sign = report.nominal ? "mark" : "bar";
   out += "<div class=\"pair\">\n" +
-         html_figure(chart_svg(depth),
-                     "The spool: moisture by depth, outermost wrap at the left; the " +
-                         sign + " on the limit is the dry depth.");
+         html_figure(chart_svg(depth), "The spool, from outside; the " + sign +
+                                           " on the limit is the dry depth.");
   if (auto course = course_chart(report, spool, zone)) {
     course->width = 373;
     course->height = many ? 148 : 152;

@@ -100,6 +100,8 @@ def cases():
     unknown = record("unknown", moisture=None)
     del unknown["opened"], unknown["body"]["tare_g"]
     few = ("--members", "32")
+    edits = [word for action in ("message", "pause", "adjust")
+             for word in ("--action", action)]
     return [
         Case("sample", "housing.gcode", [None], 1),
         Case("nominal", "housing.gcode", [None], 1, ("--nominal",)),
@@ -113,6 +115,7 @@ def cases():
         Case("unknown", "part.gcode", [unknown], 1, few, job_lines(1)),
         Case("two-years", "part.gcode", [two_years()], 1, few, job_lines(1)),
         Case("weighed", "part.gcode", [forty_weighings()], 1, few, job_lines(1)),
+        Case("edits", "housing.gcode", [None], 1, edits),
         Case("short", "part.gcode", [dried("short", 82)], 1, few, job_lines(1, 1, 1)),
     ]
 
@@ -136,12 +139,12 @@ def write(case, folder, source):
 
 
 def make(tool, source, case, folder):
-    """Page and report of one run."""
+    """Page and report, of one run."""
     folder.mkdir()
     arguments = write(case, folder, pathlib.Path(source))
     page = folder / "sheet.html"
     run = {"check": True, "timeout": 300, "capture_output": True,
            "env": {"HOME": str(folder), "PATH": "/usr/bin:/bin", "TZ": "UTC"}}
-    said = subprocess.run([tool, "guard", "--preview", "--json", *arguments], **run)
-    subprocess.run([tool, "sheet", "-o", page, *arguments], **run)
+    said = subprocess.run([tool, "guard", "--preview", "--json", "--sheet", page,
+                           *arguments], **run)
     return page, json.loads(said.stdout)
