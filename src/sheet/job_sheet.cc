@@ -99,7 +99,7 @@ std::string figures(const Report& report, const SpoolReport& spool,
   // Beside rows of several tools there is less room.
   const bool many = report.spools.size() > 1;
   race.width = 760;
-  race.height = many ? 168 : 190;
+  race.height = many ? 168 : 182;
   std::string words = "The race, by feed" + range;
   if (!report.nominal && !race.marks.empty()) {
     words += "; the bar on the limit spans where the feed in use first passes it";
