@@ -54,7 +54,7 @@ footer{margin-top:5px;font-size:.9em}
 figure svg{min-width:300px}.race svg{min-width:560px}}
 @media print{body{padding:0;max-width:none;font-size:9.8px;line-height:1.24}
 .many{font-size:9.3px}
-h1{font-size:1.7em}.sign{margin-top:2.4em}.scroll,figure{overflow:visible}}
+h1{font-size:1.6em}.sign{margin-top:2.1em}footer{margin-top:3px}table{margin:1px 0 3px}h2{margin-top:.4em}.scroll,figure{overflow:visible}}
 )";
 
 std::string json_pointer(const HtmlCell& cell) {

@@ -163,24 +163,20 @@ std::string trust(const Report& report) {
          "</section>\n</div>\n";
 }
 
-// What the limits rest on.
+// What the deciding limit rests on.
 std::string sources(const Report& report) {
-  std::vector<std::string> out;
+  std::string out;
   for (const SpoolReport& spool : report.spools) {
-    const auto add = [&](LimitKind kind, const Sourced& limit) {
-      std::string sentence = spool.material.id + ", " + std::string(limit_name(kind)) +
-                             " limit " + percent_text(deciding(spool.limits, kind)) +
-                             ": " + limit.source + " (" + limit.status + ").";
-      if (std::find(out.begin(), out.end(), sentence) == out.end()) {
-        out.push_back(std::move(sentence));
-      }
-    };
-    add(LimitKind::kCosmetic, spool.material.cosmetic_percent);
-    add(LimitKind::kStrength, spool.material.strength_percent);
+    const Sourced& limit = report.decides == LimitKind::kCosmetic
+                               ? spool.material.cosmetic_percent
+                               : spool.material.strength_percent;
+    const std::string sentence = spool.material.id + ", " +
+                                 std::string(limit_name(report.decides)) + " limit " +
+                                 percent_text(deciding(spool.limits, report.decides)) +
+                                 ": " + limit.source + " (" + limit.status + ").";
+    if (out.find(sentence) == out.npos) out += (out.empty() ? "" : " ") + sentence;
   }
-  std::string all;
-  for (const std::string& sentence : out) all += (all.empty() ? "" : " ") + sentence;
-  return html_sentence("p", all);
+  return html_sentence("p", out);
 }
 
 // The rules that the numbers come from, as a digest.
