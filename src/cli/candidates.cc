@@ -41,6 +41,15 @@ constexpr std::array<std::pair<const char*, NameKind>, 8> kNamed = {
      {"DRYER", NameKind::kDryer},
      {"NAME", NameKind::kMaterial}}};
 
+// "T1=" where what is typed begins with a tool, else nothing.
+std::string tool_before(std::string_view typed) {
+  const std::size_t equals = typed.find('=');
+  if (equals == typed.npos || equals < 2 || typed[0] != 'T') return {};
+  const bool tool =
+      typed.substr(1, equals - 1).find_first_not_of("0123456789") == typed.npos;
+  return tool ? std::string(typed.substr(0, equals + 1)) : "";
+}
+
 class Offer {
  public:
   explicit Offer(std::string_view typed) : typed_(typed) {}
@@ -48,9 +57,6 @@ class Offer {
   void add(std::string word, std::string help = "") {
     if (word.starts_with(typed_))
       out_.words.push_back({std::move(word), std::move(help)});
-  }
-  void add_all(const std::vector<std::string>& words) {
-    for (const std::string& word : words) add(word);
   }
   void add_split(std::string_view words) {
     while (!words.empty()) {
@@ -68,7 +74,10 @@ class Offer {
       if (place == list.of) return add_split(list.words);
     }
     for (const auto& [value, kind] : kNamed) {
-      if (option.value == value) add_all(names_of(kind));
+      if (option.value != value) continue;
+      for (const std::string& name : names_of(kind)) {
+        add(option.value == "[Tn=]SPOOL" ? tool_before(typed_) + name : name);
+      }
     }
     const std::string& value = option.value;
     out_.folders = value == "DIR";

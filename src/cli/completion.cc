@@ -8,8 +8,20 @@ namespace {
 constexpr std::string_view kBash =
     R"(# Completion of drydepth for bash. Written by: drydepth help --completion bash
 _drydepth() {
-  local current=${COMP_WORDS[COMP_CWORD]} word help
+  local current=${COMP_WORDS[COMP_CWORD]} word help before
+  local -a words=()
   COMPREPLY=()
+  # bash takes T0=K-07 for three words, and wants only what stands behind the "=".
+  for word in "${COMP_WORDS[@]:1:COMP_CWORD}"; do
+    if (( ${#words[@]} )) && [[ $word == = || ${words[-1]} == *= ]]; then
+      words[-1]+=$word
+    else
+      words+=("$word")
+    fi
+  done
+  [[ $current == = ]] && current=
+  before=${words[-1]%"$current"}
+  [[ $before == T*= ]] || before=
   while IFS=$'\t' read -r word help; do
     case $word in
       :files)
@@ -20,9 +32,9 @@ _drydepth() {
         compopt -o filenames
         while IFS= read -r word; do COMPREPLY+=("$word"); done < <(compgen -d -- "$current")
         ;;
-      *) COMPREPLY+=("$word") ;;
+      *) COMPREPLY+=("${word#"$before"}") ;;
     esac
-  done < <("$1" help --candidates -- "${COMP_WORDS[@]:1:COMP_CWORD}" 2> /dev/null)
+  done < <("$1" help --candidates -- "${words[@]}" 2> /dev/null)
 }
 complete -F _drydepth drydepth
 )";

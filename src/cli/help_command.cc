@@ -2,6 +2,7 @@
 // what completion asks for.
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <filesystem>
 #include <memory>
 
@@ -49,6 +50,16 @@ std::vector<std::string> names_in(const std::vector<T>& rules, std::string T::*n
   return out;
 }
 
+// attic/rear and attic/inlet; a dryer measured where the spool stands has no places.
+void add_places(const std::string& dryer, const std::vector<DryerPoint>& points,
+                std::vector<std::string>& out) {
+  for (const DryerPoint& point : points) {
+    const std::string place = dryer + "/" + point.position;
+    const bool known = std::find(out.begin(), out.end(), place) != out.end();
+    if (!point.position.empty() && !known) out.push_back(place);
+  }
+}
+
 // A file that cannot be read offers nothing: a sentence on it would land in the line
 // that is being typed.
 std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
@@ -62,7 +73,10 @@ std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
   if (kind == NameKind::kDryer) {
     std::vector<std::string> out;
     if (const auto config = load_config(world)) {
-      for (const auto& [name, points] : config->dryers) out.push_back(name);
+      for (const auto& [name, points] : config->dryers) {
+        out.push_back(name);
+        add_places(name, points, out);
+      }
     }
     return out;
   }

@@ -32,6 +32,8 @@ BASH_ROWS = [
     (["shelf", "--sort", ""], ["depth", "exposure", "hot", "id", "left", "moisture"], True),
     (["estimate", ""], ["W-12"], True),
     (["guard", "--spool", "W-12", "job"], ["job one.gcode", "job two.gcode"], True),
+    (["guard", "--spool", "T0", "="], ["W-12"], True),
+    (["guard", "--spool", "T0", "=", "W-1"], ["W-12"], True),
     (["guard", "--rules", "sha"], ["share"], True),
     (["new", "N-1", "--material", "pa66-g"], ["pa66-gf"], True),
     (["new", "N-1", "--body", ""], ["cardboard", "pc"], False),
