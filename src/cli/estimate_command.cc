@@ -150,8 +150,9 @@ Result<Report> estimate(const EstimateWords& words, const World& world) {
   const auto loaded = load_spool(words.spool, *settings, *rules);
   if (!loaded) return loaded.error();
   const Contest& contest = loaded->contest;
-  Progress progress(world, "fitting the weighings");
-  const SpoolFit fit = fit_members(words.shared, *loaded, world);
+  Tally fitting;
+  Progress progress(world, "fitting the weighings", &fitting);
+  const SpoolFit fit = fit_members(words.shared, *loaded, world, &fitting);
   progress.phase("replaying the spool's life");
   const SpoolEstimate now =
       estimate_of(start_members(contest, fit.members, words.shared.threads));

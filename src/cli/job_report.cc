@@ -32,8 +32,8 @@ unsigned other_threads(unsigned threads) {
 
 // The digest reads the job once more, which is free while the other core still scans.
 Result<Prepared> prepare(const JobSpools& spools, const OpenJob& job,
-                         const JobWords& words, const World& world) {
-  Prepared out{.fits = fit_all(spools, words.shared, world)};
+                         const JobWords& words, const World& world, Tally& fitting) {
+  Prepared out{.fits = fit_all(spools, words.shared, world, &fitting)};
   for (const auto& [word, fit] : out.fits) {
     out.starts[word] = start_members(spools.loaded.at(word).contest, fit.members,
                                      other_threads(words.shared.threads));
@@ -55,6 +55,7 @@ struct ToolRace {
   const SpoolFit& fit;
   const std::vector<MemberStart>& starts;
   unsigned threads = 0;
+  Tally& tally;
 };
 
 void plan_edits(const ToolRace& race, const FeedRace& feed, Report& out) {
@@ -76,7 +77,7 @@ void race_tool(const ToolRace& race, Report& out) {
       draw_curve(race.tool, race.trace.duration_s, contest.record, contest.material);
   const SpoolRace run =
       run_race(contest, race.starts, curve,
-               feed_airs(race.spools.settings, race.loaded), race.threads);
+               feed_airs(race.spools.settings, race.loaded), race.threads, &race.tally);
   SpoolReport spool = report_spool(contest, race.loaded.body, race.fit, run.now);
   spool.tool = race.tool.tool;
   spool.notes = race.loaded.notes;
@@ -104,7 +105,7 @@ void race_tool(const ToolRace& race, Report& out) {
 
 Report report_of(Trace trace, const std::map<int, std::string>& assigned,
                  const Prepared& ready, const JobSpools& spools, const JobWords& words,
-                 const Actions& actions, const World& world) {
+                 const Actions& actions, const World& world, Tally& racing) {
   Report out;
   out.version = world.version;
   out.at = spools.settings.at;
@@ -117,9 +118,10 @@ Report report_of(Trace trace, const std::map<int, std::string>& assigned,
     if (word == kNobody) {
       out.unwatched.push_back("T" + std::to_string(tool.tool));
     } else {
-      race_tool({spools, actions, world, trace, tool, spools.loaded.at(word),
-                 ready.fits.at(word), ready.starts.at(word), words.shared.threads},
-                out);
+      race_tool(
+          {spools, actions, world, trace, tool, spools.loaded.at(word),
+           ready.fits.at(word), ready.starts.at(word), words.shared.threads, racing},
+          out);
     }
   }
   out.job = std::move(trace);
@@ -150,20 +152,22 @@ Result<JobReport> report_job(const JobWords& words, const Actions& given,
   // Read and checked with the settings file.
   const auto hours = parse_attended(spools->attended);
   if (hours && !actions.attended) actions.attended = *hours;
-  Progress progress(world, "reading the job");
-  auto preparing = std::async(std::launch::async,
-                              [&] { return prepare(*spools, *job, words, world); });
-  auto trace = scan(job->text, *reading);
-  progress.phase("fitting the weighings");
+  Tally read, fitting, racing;
+  Progress progress(world, "reading the job", &read);
+  auto preparing = std::async(std::launch::async, [&] {
+    return prepare(*spools, *job, words, world, fitting);
+  });
+  auto trace = scan(tallied(*job, path, read), *reading);
+  progress.phase("fitting the weighings", &fitting);
   const auto ready = preparing.get();
-  progress.phase("racing the job against the spool");
+  progress.phase("racing the job against the spool", &racing);
   if (!trace) return trace.error();
   if (!ready) return ready.error();
   keep_behind_front(*job, *trace);
   const auto assigned = assign_spools(spools->map, *trace, path);
   if (!assigned) return assigned.error();
   JobReport out{*std::move(job), report_of(*std::move(trace), *assigned, *ready,
-                                           *spools, words, actions, world)};
+                                           *spools, words, actions, world, racing)};
   out.report.job_file = std::filesystem::path(path).filename().string();
   const auto longer =
       lengthen(out.job.text, *out.report.job, spools->rules.dialects, out.report);

@@ -171,10 +171,11 @@ Result<JobSpools> gather_spools(const JobWords& words, const World& world,
 }
 
 std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,
-                                        const SharedWords& words, const World& world) {
+                                        const SharedWords& words, const World& world,
+                                        Tally* tally) {
   std::map<std::string, SpoolFit> out;
   for (const auto& [word, spool] : spools.loaded) {
-    out.emplace(word, fit_members(words, spool, world));
+    out.emplace(word, fit_members(words, spool, world, tally));
   }
   return out;
 }

@@ -54,7 +54,8 @@ SpoolMap spools_named_in(const std::filesystem::path& path, const OpenJob& job,
 
 /// An ensemble for each spool, by the same words.
 std::map<std::string, SpoolFit> fit_all(const JobSpools& spools,
-                                        const SharedWords& words, const World& world);
+                                        const SharedWords& words, const World& world,
+                                        Tally* tally = nullptr);
 
 /// How the jobs are to be read. Error (exit 64) names the option.
 Result<ScanOptions> scan_options(const JobSpools& spools, const JobWords& words,

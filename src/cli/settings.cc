@@ -272,11 +272,13 @@ Result<LoadedSpool> lay_out_spool(SpoolRecord read, const std::filesystem::path&
 }
 
 SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
-                     const World& world) {
+                     const World& world, Tally* tally) {
   if (words.nominal) return SpoolFit{.members = nominal_member()};
   const Contest& c = spool.contest;
-  const PosteriorOptions options{
-      .members = words.members, .seed = words.seed, .threads = words.threads};
+  const PosteriorOptions options{.members = words.members,
+                                 .seed = words.seed,
+                                 .threads = words.threads,
+                                 .tally = tally};
   if (!anything_to_fit(c.timeline)) {
     return fit_spool(c.record, c.material, c.priors, c.timeline, options);
   }
@@ -286,6 +288,7 @@ SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
       return *std::move(kept);
   }
   if (words.kept_only) return {};
+  expect(tally, fit_steps(c.timeline, options));
   SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, options);
   keep_fit(spool.path, key, fit);
   return fit;

@@ -83,7 +83,7 @@ Result<LoadedSpool> lay_out_spool(SpoolRecord record, const std::filesystem::pat
 /// while neither it nor the rules have changed. Without members where only a new fit
 /// would give them and `words.kept_only` forbids it.
 SpoolFit fit_members(const SharedWords& words, const LoadedSpool& spool,
-                     const World& world);
+                     const World& world, Tally* tally = nullptr);
 
 /// The lowest of what polymer and body stand, K.
 double drying_ceiling_k(const LoadedSpool& spool);

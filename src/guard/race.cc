@@ -137,16 +137,18 @@ std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand) {
 
 SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& starts,
                    const std::vector<DrawPoint>& curve,
-                   const std::vector<FeedAir>& feeds, unsigned threads) {
+                   const std::vector<FeedAir>& feeds, unsigned threads, Tally* tally) {
   SpoolRace out;
   out.now = estimate_of(starts);
   if (curve.empty()) return out;
+  expect(tally, starts.size());
   Races all(starts.size());
   for_each_index(starts.size(), threads, [&](std::size_t k) {
     PackSolver solver = solver_of(starts[k]);
     for (const FeedAir& feed : feeds) {
       all[k].push_back(race_once(solver, contest, starts[k], curve, feed));
     }
+    count(tally);
   });
   for (std::size_t f = 0; f < feeds.size(); ++f) {
     out.feeds.push_back(summarise_feed(all, f, feeds[f]));

@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "base/tally.h"
 #include "gcode/trace.h"
 #include "guard/start.h"
 
@@ -79,7 +80,8 @@ std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand);
 /// only estimates. Same result whatever the number of threads (0: all).
 SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& starts,
                    const std::vector<DrawPoint>& curve,
-                   const std::vector<FeedAir>& feeds, unsigned threads);
+                   const std::vector<FeedAir>& feeds, unsigned threads,
+                   Tally* tally = nullptr);
 
 /// The same, with the spool's life replayed here.
 SpoolRace run_race(const Contest& contest, const std::vector<DrawPoint>& curve,

@@ -27,6 +27,8 @@
 #include <functional>
 #include <vector>
 
+#include "base/tally.h"
+
 namespace drydepth {
 
 /// What the data say of one trial: residuals (model minus reading, over the reading's
@@ -44,7 +46,8 @@ struct PosteriorOptions {
   int rounds = 4;            ///< proposals, each learning from the draws before
   int steps = 16;            ///< Metropolis steps of each member
   std::uint64_t seed = 1;
-  unsigned threads = 0;  ///< 0: all
+  unsigned threads = 0;    ///< 0: all
+  Tally* tally = nullptr;  ///< counts calls of the misfit
 };
 
 struct Posterior {

@@ -183,25 +183,38 @@ void compare(const Problem& problem, const Eigen::VectorXd& peak,
                        std::span(off.data() + n, more));
 }
 
-// What was foreseen of the findings before they were made: from the readings alone,
-// coarsely, since only its range is shown.
+// Coarsely, since only a range is shown of it.
+PosteriorOptions without_findings(PosteriorOptions options) {
+  options.members = std::min<std::size_t>(options.members, 48);
+  options.draws /= 2;
+  options.steps /= 2;
+  return options;
+}
+
+// What was foreseen of the findings before they were made: from the readings alone.
 void foresee_evidence(const Problem& problem, const PosteriorOptions& options,
                       SpoolFit& fit) {
   const Timeline& timeline = problem.timeline;
   Timeline before = timeline;
   before.evidence = unlearned(timeline.evidence);
-  PosteriorOptions coarse = options;
-  coarse.members = std::min<std::size_t>(options.members, 48);
-  coarse.draws = options.draws / 2;
-  coarse.steps = options.steps / 2;
   const std::vector<Member> members =
-      fit_spool(problem.record, problem.material, problem.priors, before, coarse)
+      fit_spool(problem.record, problem.material, problem.priors, before,
+                without_findings(options))
           .members;
   note_foreseen(timeline.evidence, foresee(problem, members, options.threads).outer,
                 fit.evidence);
 }
 
 }  // namespace
+
+std::uint64_t fit_steps(const Timeline& timeline, const PosteriorOptions& options) {
+  if (!anything_to_fit(timeline)) return 0;
+  const auto calls = [](const PosteriorOptions& o) {
+    return o.draws + o.members * static_cast<std::uint64_t>(o.steps + 1);
+  };
+  return calls(options) +
+         (tells(timeline.evidence) ? calls(without_findings(options)) : 0);
+}
 
 double reading_sd_kg(const ScaleReading& reading) {
   constexpr double kUpdraftKg = 0.3e-3;
@@ -217,9 +230,11 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
     return fit;
   }
   const Problem problem{record, material, priors, until_last_reading(timeline)};
-  const Posterior posterior =
-      sample_posterior([&](const Eigen::VectorXd& z) { return problem.misfit(z); },
-                       kBending, kAdditive, options);
+  const auto misfit = [&](const Eigen::VectorXd& z) {
+    count(options.tally);
+    return problem.misfit(z);
+  };
+  const Posterior posterior = sample_posterior(misfit, kBending, kAdditive, options);
   for (const std::vector<double>& z : posterior.members) {
     fit.members.push_back(to_member(priors.spread, z));
   }

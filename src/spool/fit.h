@@ -58,6 +58,10 @@ SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
 /// hot (updraft; derived).
 double reading_sd_kg(const ScaleReading& reading);
 
+/// How many times a fit asks the model, but for the search of its peak, which takes as
+/// many as it needs: a few of a hundred.
+std::uint64_t fit_steps(const Timeline& timeline, const PosteriorOptions& options);
+
 /// True where there is something to fit to.
 bool anything_to_fit(const Timeline& timeline);
 

@@ -98,7 +98,11 @@ def check_progress(box, checks):
     _, talk = run(box, slow, out="pipe")
     lines = [line for line in talk.split("\r") if line.strip()]
     checks.that("progress on a terminal", bool(lines) and all(
-        re.fullmatch(r"drydepth: [a-z' ]+, \d+ s *", line) for line in lines), talk)
+        re.fullmatch(r"drydepth: [a-z' ]+(, \d+ %)?, \d+ s *", line) for line in lines),
+                talk)
+    shares = [int(s) for s in re.findall(r"fitting the weighings, (\d+) %", talk)]
+    checks.that("a fit is counted", len(shares) > 1 and shares == sorted(shares)
+                and shares[0] < shares[-1] <= 99, talk)
     checks.that("it begins after a second", lines[:1] != [] and ", 1 s" in lines[0], talk)
     checks.that("the line is gone in the end", re.search(r"\r +\r$", talk), talk)
     quick = ["estimate", "--nominal", *AT, ".samples/shelf/K-07.json"]
