@@ -58,12 +58,17 @@ Error syntax_error(std::string_view file, std::string_view text, std::size_t byt
           "mend the text there"};
 }
 
+// Bytes that are no UTF-8 (a file's name may hold any) become U+FFFD.
+std::string scalar(const Json& value) {
+  return value.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
 std::string one_line(const Json& value) {
-  if (!value.is_structured()) return value.dump();
+  if (!value.is_structured()) return scalar(value);
   std::string out(1, value.is_object() ? '{' : '[');
   for (auto it = value.begin(); it != value.end(); ++it) {
     if (it != value.begin()) out += ", ";
-    if (value.is_object()) out += Json(it.key()).dump() + ": ";
+    if (value.is_object()) out += scalar(Json(it.key())) + ": ";
     out += one_line(*it);
   }
   return out += value.is_object() ? '}' : ']';
@@ -81,7 +86,7 @@ void write(const Json& value, std::size_t indent, std::size_t column,
   for (auto it = value.begin(); it != value.end(); ++it) {
     if (it != value.begin()) out += ',';
     out += '\n' + std::string(indent + 1, ' ');
-    const std::string key = value.is_object() ? Json(it.key()).dump() + ": " : "";
+    const std::string key = value.is_object() ? scalar(Json(it.key())) + ": " : "";
     out += key;
     write(*it, indent + 1, indent + 2 + key.size(), out);
   }

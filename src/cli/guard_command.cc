@@ -94,17 +94,27 @@ int run_guard(const GuardWords& words, const World& world) {
   Report* const report = &checked->report;
   const bool failed = fail_on && gravest(*report) >= *fail_on;
   report->edits_written = !words.preview && !failed;
+  const auto apart =
+      keep_apart(targets_of(words.into, "--sheet", words.sheet), checked->read);
+  if (!apart) return complain(world, apart.error());
   // A page that may not be written is found out before the job is touched.
   auto page = open_page(words.sheet);
   if (!page) return complain(world, page.error());
   auto into = Into::prepare(words.into, *report, world.zone);
   if (!into) return complain(world, into.error());
+  const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
   if (report->edits_written) {
     const auto written = write_edits(
         words.job, *checked,
         words.write_binary ? BinaryWriting::kTried : BinaryWriting::kRefused);
     if (!written) return complain(world, written.error());
   }
+  world.out << (words.on.shared.json ? said.json
+                : world.bold         ? emphasised(said.text)
+                                     : said.text);
+  if (words.explain && !words.on.shared.json) world.out << explain_text(*report->job);
+  const auto kept = keep_said(said, world);
+  if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";
   if (*page) {
     add_courses(*report, words.on);
     const auto drawn = keep_page(**page, job_sheet(*report, world.zone));
@@ -113,13 +123,6 @@ int run_guard(const GuardWords& words, const World& world) {
   const auto put = into->commit();
   if (!put) return complain(world, put.error());
   world.talk << *put;
-  const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
-  world.out << (words.on.shared.json ? said.json
-                : world.bold         ? emphasised(said.text)
-                                     : said.text);
-  if (words.explain && !words.on.shared.json) world.out << explain_text(*report->job);
-  const auto kept = keep_said(said, world);
-  if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";
   if (!failed) return kExitDone;
   world.talk << "drydepth: " << words.job << ": verdict "
              << verdict_name(gravest(*report)) << " reaches --fail-on " << words.fail_on

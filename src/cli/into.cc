@@ -26,6 +26,14 @@ void add_into_options(CLI::App& app, IntoWords& words) {
       ->type_name("ROW");
 }
 
+std::vector<Target> targets_of(const IntoWords& words, const std::string& option,
+                               const std::string& file) {
+  std::vector<Target> out;
+  if (!file.empty()) out.push_back({option, file});
+  for (const std::string& document : words.files) out.push_back({"--into", document});
+  return out;
+}
+
 Result<Into> Into::prepare(const IntoWords& words, const Report& report,
                            const LocalZone& zone) {
   Into out;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "base/files.h"
+#include "cli/overwrite.h"
 #include "cli/world.h"
 #include "sheet/report.h"
 
@@ -17,6 +18,10 @@ struct IntoWords {
   std::string format, row;
 };
 void add_into_options(CLI::App& app, IntoWords& words);
+
+/// Its files, with those that another option writes where that was given.
+std::vector<Target> targets_of(const IntoWords& words, const std::string& option,
+                               const std::string& file);
 
 /// Documents made ready to be replaced. Until commit() all of them are as they were,
 /// and what could keep one from being written is found out before.

@@ -166,8 +166,11 @@ Result<JobReport> report_job(const JobWords& words, const Actions& given,
   keep_behind_front(*job, *trace);
   const auto assigned = assign_spools(spools->map, *trace, path);
   if (!assigned) return assigned.error();
-  JobReport out{*std::move(job), report_of(*std::move(trace), *assigned, *ready,
-                                           *spools, words, actions, world, racing)};
+  JobReport out{.job = *std::move(job),
+                .report = report_of(*std::move(trace), *assigned, *ready, *spools,
+                                    words, actions, world, racing),
+                .read = {path}};
+  for (const auto& [word, spool] : spools->loaded) out.read.push_back(spool.path);
   out.report.job_file = std::filesystem::path(path).filename().string();
   const auto longer =
       lengthen(out.job.text, *out.report.job, spools->rules.dialects, out.report);

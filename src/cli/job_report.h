@@ -1,6 +1,8 @@
 #pragma once
 
+#include <filesystem>
 #include <string>
+#include <vector>
 
 #include "cli/action_words.h"
 #include "cli/job_spools.h"
@@ -13,6 +15,7 @@ namespace drydepth {
 struct JobReport {
   OpenJob job{};
   Report report{};
+  std::vector<std::filesystem::path> read{};  ///< the job and the records
 };
 
 /// What guard finds out about a job, with nothing written. Error for the first option,

@@ -4,6 +4,7 @@
 #include "base/exit_code.h"
 #include "base/files.h"
 #include "cli/commands.h"
+#include "cli/overwrite.h"
 #include "cli/progress.h"
 #include "cli/settings.h"
 #include "sheet/label_svg.h"
@@ -26,6 +27,10 @@ Result<Label> label_of(const LabelWords& words, const World& world) {
   if (!rules) return rules.error();
   const auto loaded = load_spool(words.spool, *settings, *rules);
   if (!loaded) return loaded.error();
+  if (!words.output.empty()) {
+    const auto apart = keep_apart({{"--output", words.output}}, {loaded->path});
+    if (!apart) return apart.error();
+  }
   const Contest& contest = loaded->contest;
   Progress progress(world, "fitting the weighings");
   const SpoolFit fit = fit_members(words.shared, *loaded, world);

@@ -52,6 +52,9 @@ int run_sheet(const SheetWords& words, const World& world) {
   if (!checked) return complain(world, checked.error());
   Report* const report = &checked->report;
   report->edits_written = false;
+  const auto apart =
+      keep_apart(targets_of(words.into, "--output", words.output), checked->read);
+  if (!apart) return complain(world, apart.error());
   auto into = Into::prepare(words.into, *report, world.zone);
   if (!into) return complain(world, into.error());
   add_courses(*report, words.on);

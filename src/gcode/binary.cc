@@ -169,6 +169,10 @@ class BinaryReader {
       fail("a block of an unknown kind");
       return 0;
     }
+    if (commands_ && header->type != kCommands) {
+      fail("metadata stands behind the commands");
+      return 0;
+    }
     commands_ |= header->type == kCommands;
     std::string error;
     const BinaryBlock block{*header, bytes.substr(0, whole),

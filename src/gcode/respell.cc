@@ -78,6 +78,8 @@ NumberSpan find_number(std::string_view line, char word) {
   const std::string_view words = line.substr(0, line.find(';'));
   const auto letter = words.find(word);
   if (letter == words.npos) return {};
+  // Of two the last one counts for some readers, the first for others.
+  if (words.find(word, letter + 1) != words.npos) return {};
   const auto from = words.find_first_not_of(" \t", letter + 1);
   if (from == words.npos) return {};
   const char* const begin = words.data() + from;

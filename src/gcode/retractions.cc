@@ -46,9 +46,15 @@ struct FirmwareRetraction {
 
 bool is_blank(char c) { return c == ' ' || c == '\t'; }
 
-/// The number behind the setting, where the line is that command.
-std::optional<std::string> stated_length(std::string_view line,
-                                         std::string_view setting) {
+/// What a line says of the firmware's retraction: how long it is, or that its length is
+/// not known from here on, since it is none or one tool's alone.
+struct Setting {
+  std::string length{};
+  bool unknown = false;
+};
+
+/// Nothing where the line is not that command, or says nothing of the length.
+std::optional<Setting> read_setting(std::string_view line, std::string_view setting) {
   const auto blank = setting.find(' ');
   if (blank == setting.npos) return std::nullopt;
   const std::string_view command = setting.substr(0, blank);
@@ -56,12 +62,14 @@ std::optional<std::string> stated_length(std::string_view line,
     return std::nullopt;
   }
   const std::string_view words = line.substr(0, line.find(';'));
+  const bool one_tool = command.starts_with('M') && words.find('P') != words.npos;
+  if (one_tool) return Setting{.unknown = true};
   const auto at = words.find(setting.substr(blank));
   if (at == words.npos) return std::nullopt;
   const char* const begin = words.data() + at + setting.size() - blank;
   const Decimal read = read_decimal(begin, words.data() + words.size());
-  if (read.end == begin || read.value <= 0) return std::nullopt;
-  return std::string(begin, read.end);
+  if (read.end == begin || read.value <= 0) return Setting{.unknown = true};
+  return Setting{.length = std::string(begin, read.end)};
 }
 
 /// Commands between a retraction and its recovery after which they are no plain pair.
@@ -178,10 +186,6 @@ class Lengthener {
     const auto more = static_cast<std::int64_t>(
         std::floor(more_mm * pair.units_per_mm * 1000.0 + 1e-6));
     if (more <= 0) return false;
-    if (done.longer >= wish.most_pairs) {
-      out_.too_many = true;
-      return true;
-    }
     const auto retracts = shifted(*pair.last, -more);
     const LineCopy* const second = pair.relative ? &*recovery
                                    : pair.origin ? &*pair.origin
@@ -190,12 +194,20 @@ class Lengthener {
                              ? std::optional<std::string>("")
                              : shifted(*second, pair.relative ? more : -more);
     if (!retracts || !follows) return false;
+    if (!one_more(wish)) return true;
     replace(*pair.last, *retracts);
     if (second != nullptr) replace(*second, *follows);
     const double added_mm = static_cast<double>(more) / 1000.0 / pair.units_per_mm;
     count(added_mm, done);
     ++done.longer;
     return true;
+  }
+
+  /// Once there are too many, no more are kept.
+  bool one_more(const RetractionWish& wish) {
+    if (changed_ >= wish.most_pairs) out_.too_many = true;
+    if (!out_.too_many) ++changed_;
+    return !out_.too_many;
   }
 
   static void count(double added_mm, RetractionsDone& done) {
@@ -232,7 +244,11 @@ class Lengthener {
   void take_origin(const Command& c, const LineView& line) {
     modal_.apply(c);
     const char axis = e_axis(c);
-    if (axis != 0) place_ = c.value(axis);
+    if (axis != 0) {
+      place_ = c.value(axis);
+    } else if (c.bare() && dialect_.bare_g92_zeroes) {
+      place_ = 0;
+    }
     if (!open_ || open_->relative) return;
     if (axis == 0) {
       if (c.bare() && dialect_.bare_g92_zeroes) open_->spoiled = true;
@@ -278,8 +294,8 @@ class Lengthener {
 
   void take_setting(const LineView& line) {
     if (dialect_.retraction.empty()) return;
-    const auto number = stated_length(line.text, dialect_.retraction);
-    if (number) firmware_.stated = firmware_.in_force = *number;
+    const auto set = read_setting(line.text, dialect_.retraction);
+    if (set) firmware_.stated = firmware_.in_force = set->length;
   }
 
   /// Our own setting goes before a G10 that finds the filament not retracted; the other
@@ -289,6 +305,10 @@ class Lengthener {
     if (retracted) return;
     retracted = true;
     const auto at = wish_at(line.number);
+    if (at && wishes_[*at].several_tools) {
+      ++out_.tools[*at].shared;
+      return;
+    }
     if (firmware_.stated.empty()) {
       if (at) ++out_.tools[*at].not_stated;
       return;
@@ -300,6 +320,7 @@ class Lengthener {
     if (more > 0) wanted = shifted_number(wanted, more).value_or(wanted);
     if (!fit) return;
     if (at && wanted != firmware_.stated) {
+      if (!one_more(wishes_[*at])) return;
       count(static_cast<double>(more) / 1000.0, out_.tools[*at]);
       ++out_.tools[*at].firmware;
     }
@@ -356,6 +377,7 @@ class Lengthener {
   std::optional<OpenRetraction> open_;
   FirmwareRetraction firmware_;
   double place_ = 0;  // of E, in the unit of its words
+  std::size_t changed_ = 0;
   LongerRetractions out_;
 };
 

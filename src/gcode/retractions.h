@@ -10,7 +10,8 @@
 // Of a firmware: where the job states how long its G10 is, that setting is put in
 // again, longer, right before a G10 that finds the filament not retracted. Elsewhere
 // some firmwares forget an open retraction. A later setting of the job's own is
-// followed by the next G10's in the same way.
+// followed by the next G10's in the same way. In a job of several tools it stays: some
+// firmwares recover one tool by what was set for another.
 
 #include <cstdint>
 #include <vector>
@@ -30,6 +31,7 @@ struct RetractionWish {
   double most_mm = 0;           ///< added at most
   double unload_mm = 0;         ///< longer ones are unloadings and left alone
   std::size_t most_pairs = 0;   ///< of all tools; beyond, nothing is changed at all
+  bool several_tools = false;   ///< then the firmware's setting, one for all, stays
 };
 
 /// What became of a tool's wish.
@@ -39,6 +41,7 @@ struct RetractionsDone {
   std::size_t left_alone = 0;        ///< those that are no plain pair
   std::size_t firmware = 0;          ///< retractions by the firmware that are longer
   std::size_t not_stated = 0;        ///< those whose length the job does not state
+  std::size_t shared = 0;            ///< those of a setting that serves several tools
   double least_mm = 0, most_mm = 0;  ///< added
 };
 

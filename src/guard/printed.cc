@@ -16,7 +16,10 @@ Error no_place(std::string_view text) {
 std::optional<double> whole_number(std::string_view text) {
   while (text.starts_with(' ')) text.remove_prefix(1);
   const auto number = parse_number(text);
-  if (!number || *number < 1 || *number != std::floor(*number)) return std::nullopt;
+  constexpr double kMost = 1e15;  // whole numbers are exact up to there
+  if (!number || *number < 1 || *number > kMost || *number != std::floor(*number)) {
+    return std::nullopt;
+  }
   return number;
 }
 

@@ -38,7 +38,8 @@ RetractPlan plan_retractions(const EditInput& in, const AdjustPolicy& policy) {
       .share = policy.retract_longer.value,
       .most_mm = policy.retract_most_mm.value,
       .unload_mm = policy.retract_unload_mm.value,
-      .most_pairs = static_cast<std::size_t>(policy.retract_most_pairs.value)};
+      .most_pairs = static_cast<std::size_t>(policy.retract_most_pairs.value),
+      .several_tools = in.many_tools};
   plan.mark = PlannedEdit{.edit = {.offset = mark->insert_offset,
                                    .line = mark->insert_line,
                                    .action = "adjust"},
@@ -63,6 +64,9 @@ std::string left_retractions(const LongerRetractions& all, const RetractionsDone
   if (done.not_stated > 0 && done.firmware == 0) {
     return "the firmware retracts (G10), and the job does not state by how much, so " +
            std::string(firmware) + " cannot be told how much more";
+  }
+  if (done.shared > 0) {
+    return "the firmware retracts (G10), and its one setting serves several tools";
   }
   if (all.overruled) return "M209 leaves their length to the firmware";
   if (done.left_alone == 0) return "";

@@ -160,6 +160,8 @@ std::string size_text(LabelSize size) {
   return mm(size.width_mm) + "x" + mm(size.height_mm) + "mm";
 }
 
+constexpr double kLeastSide = 15, kMostSide = 300;  // mm
+
 Error too_small(const Label& label, const QrCode& code, LabelSize size) {
   Error out{"--size",
             size_text(size) + " is too small for this label: its letters are " +
@@ -169,6 +171,7 @@ Error too_small(const Label& label, const QrCode& code, LabelSize size) {
   for (double factor = 1.05; factor < 8; factor += 0.05) {
     const LabelSize grown{std::ceil(size.width_mm * factor),
                           std::ceil(size.height_mm * factor)};
+    if (std::max(grown.width_mm, grown.height_mm) > kMostSide) break;
     if (!lay_out(label, code, grown)) continue;
     out.hint = "of this shape " + size_text(grown) + " would do";
     break;
@@ -179,14 +182,13 @@ Error too_small(const Label& label, const QrCode& code, LabelSize size) {
 }  // namespace
 
 Result<LabelSize> read_label_size(const std::string& word) {
-  constexpr double kLeast = 15, kMost = 300;
   if (word == "A7" || word == "a7") return LabelSize{74, 105};
   if (word == "A8" || word == "a8") return LabelSize{52, 74};
   const auto width = parse_leading_number(word);
   if (width && width->rest.starts_with('x')) {
     const auto height = parse_leading_number(width->rest.substr(1));
     const bool unit = height && (height->rest.empty() || height->rest == "mm");
-    const auto in_range = [](double v) { return v >= kLeast && v <= kMost; };
+    const auto in_range = [](double v) { return v >= kLeastSide && v <= kMostSide; };
     if (unit && in_range(width->value) && in_range(height->value)) {
       return LabelSize{width->value, height->value};
     }

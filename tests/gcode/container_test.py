@@ -123,6 +123,12 @@ def test_binary_back(folder, path, plain):
                                            (3, 2, True)):
         written_back(folder, text, metadata_of(text), compression, encoding, checked)
     written_back(folder, text, {}, 1, 0, True)  # nothing stands in front
+    packed = folder / "late.bgcode"
+    packed.write_bytes(pack_job.binary(text, {}, 1, 0, True)
+                       + pack_job.block(3, b"printer_model=late\n", 0, 0, True))
+    late = run("edit-binary", packed)
+    check("metadata behind the commands", late.returncode, 65)
+    check("its sentence", "metadata stands behind the commands" in late.stderr.decode(), True)
     packed = folder / "broken.bgcode"
     whole = pack_job.binary(text, metadata_of(text), 1, 0, True)
     packed.write_bytes(whole[:-9] + bytes([whole[-9] ^ 1]) + whole[-8:])

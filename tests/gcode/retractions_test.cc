@@ -23,6 +23,7 @@ Dialect dialect_of(const std::string& id) {
   out.id = id;
   out.e_rule = id == "klipper" ? ERule::kOr : ERule::kSet;
   out.g10_sets_tools = id == "reprapfirmware";
+  out.bare_g92_zeroes = id == "klipper" || id == "reprapfirmware";
   out.retraction = id == "repetier"  ? ""
                    : id == "klipper" ? "SET_RETRACTION RETRACT_LENGTH="
                                      : "M207 S";
@@ -172,13 +173,50 @@ TEST_CASE("a firmware's retraction is set before a G10 that finds it forward") {
         "SET_RETRACTION RETRACT_LENGTH=0.88\nG10\nG11\n");
 }
 
-TEST_CASE("another tool gets back the length that was sliced") {
+TEST_CASE("a firmware's setting that serves several tools is left alone") {
+  const std::string job = "M207 S1\nG10\nT1\nG11\n";
+  const auto longer =
+      lengthen_retractions(memory_source("job", job), dialect_of("marlin"), {},
+                           {{.tool = 0,
+                             .share = 0.1,
+                             .most_mm = 1,
+                             .unload_mm = 9,
+                             .most_pairs = 9,
+                             .several_tools = true}});
+  REQUIRE(longer);
+  CHECK(longer->edits.empty());
+  CHECK(longer->tools[0].shared == 1);
+}
+
+TEST_CASE("a length that is none, or one tool's alone, is not known") {
+  for (const std::string last : {"M207 S0", "M207 P0 S1.0", "M207 P1 S6"}) {
+    INFO(last);
+    const auto out =
+        lengthened("M207 S1.5\n" + last + "\nG10\nG11\n", "reprapfirmware");
+    CHECK(out.all.edits.empty());
+    CHECK(out.done.not_stated == 1);
+  }
+  const auto speed = lengthened("M207 S1.5\nM207 F2400\nG10\nG11\n", "marlin");
+  CHECK(speed.done.firmware == 1);
+}
+
+TEST_CASE("a bare G92 makes no retraction longer than allowed") {
   const auto out =
-      lengthened("M207 S2\nG10\nG11\nT1\nG10\nG11\nG10\nG11\nT0\nG10\nG11\n");
-  CHECK(out.text ==
-        "M207 S2\nM207 S2.2\nG10\nG11\nT1\nM207 S2\nG10\nG11\nG10\nG11\nT0\n"
-        "M207 S2.2\nG10\nG11\n");
-  CHECK(out.done.firmware == 2);
+      lengthened("M82\nG92 E0\nG1 X1 E5000\nG92\nG1 E-2\nG92 E0\nG1 E2\n", "klipper");
+  CHECK(out.done.most_mm <= 0.2);
+  CHECK(out.text.find("G1 E-2.2\n") != out.text.npos);
+}
+
+TEST_CASE("a line with two E words is left alone") {
+  const auto out = lengthened("M83\nG1 X1 E5\nG1 E-1 E-2\nG1 E2\n", "marlin");
+  CHECK(out.all.edits.empty());
+}
+
+TEST_CASE("firmware retractions count towards too many") {
+  const auto many = lengthened(
+      "M207 S1\nG10\nG11\nM207 S1\nG10\nG11\nM207 S1\nG10\nG11\n", "marlin", 1, 2);
+  CHECK(many.all.too_many);
+  CHECK(many.all.edits.empty());
 }
 
 TEST_CASE("a firmware's retraction of unknown length is left alone") {
