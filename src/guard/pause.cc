@@ -58,13 +58,34 @@ std::string held(const EditInput& in, const PauseWish& wish) {
          format_fixed(wish.policy.hold_h.value * kSecondsPerHour, 0);
 }
 
-// Nylon shrinks as it cools: a large part lets go of the bed or splits at the stop.
+// What speaks against standing there: the part's size, and what the material does
+// (common practice, no source).
 std::string against(const EditInput& in, const PauseWish& wish, std::size_t k) {
-  const bool large = layer_time_s(in.trace, k) > wish.policy.long_layer_s.value;
-  if (!large) return {};
-  return "a layer here takes " + format_fixed(layer_time_s(in.trace, k) / 60.0, 0) +
-         " min, so the part is large: standing it cools, may warp and has a weak plane "
-         "at the stop; better dry for longer, or print from a live dryer";
+  const Material& material = in.contest.material;
+  const double layer_s = layer_time_s(in.trace, k);
+  const bool large = layer_s > wish.policy.long_layer_s.value;
+  std::vector<std::string> out;
+  if (large) {
+    out.push_back("a layer here takes " + format_fixed(layer_s / 60.0, 0) +
+                  " min, so the part is large: standing it cools, " +
+                  (material.warps ? "may warp and has" : "and has") +
+                  " a weak plane at the stop; better dry for longer, or print from a "
+                  "live dryer");
+  } else if (material.warps) {
+    out.push_back(material.name +
+                  " warps or cracks where bed or chamber cool, so the door stays shut");
+  }
+  if (material.fibre_mass_fraction) {
+    out.push_back(
+        "filled with fibre it is for parts that carry load, and the layer of "
+        "the stop is the weakest");
+  }
+  if (material.flexible) {
+    out.push_back(material.name + " oozes while it stands: a string or a blob there");
+  }
+  std::string text;
+  for (const std::string& part : out) text += (text.empty() ? "" : "; ") + part;
+  return text;
 }
 
 // What the firmware does by itself, and what somebody at the printer must do.

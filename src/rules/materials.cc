@@ -97,7 +97,7 @@ Result<Material> read_material(const Json& json, const std::string& name) {
   JsonReader in(json, errors);
   in.only_keys({"format", "id", "name", "density_kg_m3", "heat_capacity_j_kg_k",
                 "isotherm", "diffusivity", "limits", "drying", "nozzle",
-                "fibre_mass_fraction", "flexible"});
+                "fibre_mass_fraction", "flexible", "warps"});
   in.choice("format", {"drydepth-material/1"});
   Material out;
   out.file = name;
@@ -109,6 +109,7 @@ Result<Material> read_material(const Json& json, const std::string& name) {
   read_limits(in, out);
   out.fibre_mass_fraction = optional_sourced(in, "fibre_mass_fraction", kFibre);
   out.flexible = in.flag_or("flexible", false);
+  out.warps = in.flag_or("warps", false);
   if (errors.first) return *errors.first;
   return out;
 }

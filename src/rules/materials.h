@@ -52,6 +52,8 @@ struct Material {
   Sourced nozzle_max_c;
   std::optional<Sourced> fibre_mass_fraction;
   bool flexible = false;  ///< too soft to push: retraction is not for adjusting
+  bool warps = false;     ///< cooled in mid-print it warps or cracks: bed and chamber
+                          ///< stay hot at a pause (common practice, no source)
   std::string file;       ///< where it was read
 };
 

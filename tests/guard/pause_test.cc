@@ -28,15 +28,21 @@ FeedRace race_of_45_g_layers() {
 
 // A crossing at 220 g: one wound layer before is 135 g, in the fifth job layer of 27 g.
 // Layers of 4000 s: large ones.
-PausePlan pause(const Trace& trace, const PauseWish& how,
-                const char* firmware = "klipper",
-                std::optional<double> crossing_kg = 0.220) {
-  static const Contest contest = dried_contest();
+PausePlan pause_of(const Contest& contest, const Trace& trace, const PauseWish& how,
+                   const char* firmware = "klipper",
+                   std::optional<double> crossing_kg = 0.220) {
   const FeedRace race = race_of_45_g_layers();
   LimitRace limit;
   limit.crossing_kg[0] = crossing_kg;
   const Dialect words = dialect(firmware);
   return plan_pause({trace, trace.tools[0], words, contest, race, limit, false}, how);
+}
+
+PausePlan pause(const Trace& trace, const PauseWish& how,
+                const char* firmware = "klipper",
+                std::optional<double> crossing_kg = 0.220) {
+  static const Contest contest = dried_contest();
+  return pause_of(contest, trace, how, firmware, crossing_kg);
 }
 
 PauseWish from_the_first_layer() {
@@ -119,6 +125,27 @@ TEST_CASE("a better layer may lie earlier, hours cost") {
   CHECK(pause(trace, how).edit->edit.line == 504);
   how.policy.hour_earlier.value = 1;
   CHECK(pause(trace, how).edit->edit.line == 304);
+}
+
+TEST_CASE("what speaks against a pause goes by the material") {
+  const Trace trace = plain_trace(10);
+  PauseWish how = from_the_first_layer();
+  const auto against = [&](const Material& material, double long_layer_s) {
+    how.policy.long_layer_s.value = long_layer_s;
+    Contest contest = dried_contest();
+    contest.material = material;
+    return pause_of(contest, trace, how).against;
+  };
+  const auto materials = *load_materials();
+  const auto named = [&](const char* id) { return *find_material(materials, id, "t"); };
+  CHECK(
+      against(named("pa6"), 1e6) ==
+      "polyamide 6 warps or cracks where bed or chamber cool, so the door stays shut");
+  CHECK(against(named("pla"), 1e6).empty());
+  CHECK(against(named("pla"), 180).find("may warp") == std::string::npos);
+  CHECK(against(named("pa6"), 180).find("may warp") != std::string::npos);
+  CHECK(against(named("pa6-cf"), 1e6).find("carry load") != std::string::npos);
+  CHECK(against(named("tpu"), 1e6).find("oozes while it stands") != std::string::npos);
 }
 
 TEST_CASE("only when somebody is there") {

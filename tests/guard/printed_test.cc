@@ -33,7 +33,8 @@ TEST_CASE("a stop is read as people say it") {
     CHECK(place->kind == row.kind);
     CHECK(place->value == row.value);
   }
-  for (const char* bad : {"", "31", "L", "L0", "L1.5", "0%", "101%", "line", "noon"}) {
+  for (const char* bad : {"", "31", "L", "L0", "L1.5", "0%", "101%", "line", "noon",
+                          "L1e30", "line 1e30"}) {
     INFO(bad);
     const auto place = parse_stop_place(bad);
     REQUIRE_FALSE(place);

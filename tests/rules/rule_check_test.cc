@@ -43,7 +43,7 @@ TEST_CASE("what a rule file is, or what is wrong with it") {
       {"key", R"({"format": "drydepth-material/1", "id": "pa6", "limit": {}})",
        "mine.json /limit: unknown key; did you mean limits? Known: format, id, name, "
        "density_kg_m3, heat_capacity_j_kg_k, isotherm, diffusivity, limits, drying, "
-       "nozzle, fibre_mass_fraction, flexible"},
+       "nozzle, fibre_mass_fraction, flexible, warps"},
       {"range",
        R"({"format": "drydepth-material/1", "id": "pa6", "density_kg_m3": {"value": 1.13}})",
        "mine.json /density_kg_m3/value: expected a number of kg/m3 from 500 to 3000, "
