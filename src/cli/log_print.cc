@@ -6,6 +6,7 @@
 #include "cli/log_print.h"
 
 #include <cmath>
+#include <set>
 
 #include "base/exit_code.h"
 #include "base/files.h"
@@ -182,6 +183,12 @@ std::optional<Error> cannot_write(
   return std::nullopt;
 }
 
+std::string joined(const std::set<std::string>& ids) {
+  std::string out;
+  for (const std::string& id : ids) out += (out.empty() ? "" : ", ") + id;
+  return out;
+}
+
 std::optional<Error> changed(const StampedJob& job, const JobDigest& digest,
                              const std::string& path) {
   const auto changes = changes_since(job.stamp, digest, job.blocks);
@@ -213,26 +220,25 @@ Result<std::string> log_print(const PrintWords& words, const World& world) {
 
   // Everything is tried before anything is written.
   std::map<std::filesystem::path, Entry> entries;
-  std::string counted;
+  std::set<std::string> counted;
   for (const SpoolStamp& s : job->stamp.spools) {
     const StampedSpool& now = spools->at(s.tool);
     const auto event = print_event(job->stamp, s, now, *trace, *times);
     if (counts_print(now.record, print_name(job->stamp))) {
-      const std::string known = (counted.empty() ? "" : ", ") + s.id;
-      if (!counted.ends_with(s.id)) counted += known;
+      counted.insert(s.id);
     } else if (event) {
       add_entry(entries, now, *event);
     }
   }
   if (const auto error = cannot_write(entries)) return *error;
   if (entries.empty()) {
-    return Error{words.job,
-                 counted.empty() ? "nothing was printed by then"
-                                 : "this print is counted already on " + counted,
-                 counted.empty()
-                     ? "mend --stopped-at"
-                     : "before a second run guard the job again; a wrong entry goes "
-                       "out with drydepth undo"};
+    return Error{
+        words.job,
+        counted.empty() ? "nothing was printed by then"
+                        : "this print is counted already on " + joined(counted),
+        counted.empty() ? "mend --stopped-at"
+                        : "before a second run guard the job again; a wrong entry goes "
+                          "out with drydepth undo"};
   }
   std::string out;
   for (const auto& [path, entry] : entries) {
