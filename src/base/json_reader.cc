@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "base/json_value.h"
 #include "base/nearest.h"
 #include "base/numbers.h"
 

@@ -7,6 +7,8 @@
 #include <set>
 #include <vector>
 
+#include "base/json_value.h"
+
 namespace drydepth {
 namespace {
 

@@ -1,6 +1,6 @@
 #pragma once
 
-#include <nlohmann/json.hpp>
+#include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <string_view>
 
@@ -8,7 +8,8 @@
 
 namespace drydepth {
 
-/// Keeps the order of keys, so that what a person wrote is found again where it stood.
+/// Declared here; who looks into a value includes base/json_value.h. Keeps the order of
+/// keys, so that what a person wrote is found again where it stood.
 using Json = nlohmann::ordered_json;
 
 /// Parses a whole text. Error "FILE:LINE:COLUMN: ..." for a syntax error, and for a key

@@ -15,12 +15,8 @@ struct Error {
   std::string hint;
   int exit_code = 65;  ///< see exit_code.h; bad data unless said otherwise
 
-  /// One sentence: "where: what; hint".
-  std::string text() const {
-    std::string out = where.empty() ? what : where + ": " + what;
-    if (!hint.empty()) out += "; " + hint;
-    return out;
-  }
+  /// One sentence, "where: what; hint", as it may be shown to people: see shown().
+  std::string text() const;
 };
 
 /// A value or the Error that kept it from existing. For everything that touches outside

@@ -1,15 +1,17 @@
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 
+#include "app/request/places.h"
+#include "app/request/settings.h"
+#include "app/request/settings_file.h"
 #include "base/exit_code.h"
 #include "base/json_text.h"
+#include "base/json_value.h"
 #include "base/nearest.h"
 #include "base/numbers.h"
+#include "base/shown.h"
 #include "cli/commands.h"
-#include "cli/config.h"
-#include "cli/places.h"
-#include "cli/settings.h"
+#include "cli/print.h"
 
 namespace drydepth {
 namespace {
@@ -36,17 +38,17 @@ std::vector<Shown> shown_settings(const Config& config, const World& world) {
   std::vector<Shown> out;
   for (const std::string& name : setting_names()) {
     const std::string variable = variable_of(name);
-    const std::string set = environment(world, variable);
+    const std::string set = environment(world.caller, variable);
     out.push_back(
         {name, set.empty() ? settle(name, "", config) : Origin{set, variable}});
   }
   const auto folder = [&](const char* name, const std::string& fallback) {
     const std::string variable = variable_of(name);
-    const std::string set = environment(world, variable);
+    const std::string set = environment(world.caller, variable);
     out.push_back(
         {name, set.empty() ? Origin{fallback, "built-in"} : Origin{set, variable}});
   };
-  folder("shelf", shelf_folder(SharedWords{}, world).string());
+  folder("shelf", shelf_folder(SharedWords{}, world.caller).string());
   folder("rules", "");
   folder("printer", "");
   return out;
@@ -82,7 +84,7 @@ Json config_json(const Config& config, const std::vector<Shown>& settings) {
 std::string config_text(const Config& config, const std::vector<Shown>& settings) {
   std::size_t names = 0;
   for (const Shown& s : settings) names = std::max(names, s.name.size());
-  std::string out = config.file + (config.exists ? "\n" : " (not there)\n");
+  std::string out = shown(config.file) + (config.exists ? "\n" : " (not there)\n");
   for (const Shown& s : settings) {
     const std::string value = s.origin.value.empty() ? "-" : s.origin.value;
     out += s.name + std::string(names + 2 - s.name.size(), ' ') + value + "  (" +
@@ -117,7 +119,7 @@ Result<std::string> answer_config(const ConfigWords& words, const World& world) 
     return Error{"config", "unknown word \"" + words.action + "\"",
                  did_you_mean(words.action, actions), kExitUsage};
   }
-  const auto config = load_config(world);
+  const auto config = load_config(world.caller);
   if (!config) return config.error();
   const std::vector<Shown> settings = shown_settings(*config, world);
   return words.json ? pretty_json(config_json(*config, settings))
@@ -126,16 +128,16 @@ Result<std::string> answer_config(const ConfigWords& words, const World& world) 
 
 }  // namespace
 
-CommandRun config_command(CLI::App& app, const World& world) {
+CommandRun config_command(Command& app, const World& world) {
   auto words = std::make_shared<ConfigWords>();
   app.add_option("WORD", words->action,
                  "show: every setting, and where its value comes from")
-      ->capture_default_str();
+      .capture_default_str();
   app.add_flag("--json", words->json, "Print it as JSON");
   return [words, &world] {
     const auto text = answer_config(*words, world);
     if (!text) return complain(world, text.error());
-    world.out << *text;
+    print(world, *text);
     return 0;
   };
 }

@@ -1,14 +1,15 @@
 // coupon: the two-length test as a calculator. Nothing is logged; that is log's.
 
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "base/exit_code.h"
 #include "base/json_text.h"
+#include "base/json_value.h"
 #include "cli/commands.h"
-#include "cli/settings.h"
-#include "sheet/evidence_text.h"
-#include "spool/coupon.h"
+#include "cli/options.h"
+#include "cli/print.h"
+#include "record/coupon.h"
+#include "report/evidence_text.h"
 
 namespace drydepth {
 namespace {
@@ -38,7 +39,7 @@ Result<std::string> calculate(const CouponWords& words) {
   }
   const auto fit = fit_coupon(lengths, sd_m);
   if (!fit) return at_coupon(fit.error());
-  const auto rules = load_rules(words.shared);
+  const auto rules = load_rules(words.shared.rules);
   if (!rules) return rules.error();
   return words.shared.json ? pretty_json(coupon_json(*fit, sd_m, rules->evidence))
                            : coupon_text(*fit, sd_m, rules->evidence);
@@ -46,18 +47,18 @@ Result<std::string> calculate(const CouponWords& words) {
 
 }  // namespace
 
-CommandRun coupon_command(CLI::App& app, const World& world) {
+CommandRun coupon_command(Command& app, const World& world) {
   auto words = std::make_shared<CouponWords>();
   app.add_option("WORDS", words->words,
                  "Lengths as drawn and as measured, mm: 20=20.33 100=99.47 [sd 0.02], "
                  "sd what the caliper repeats to")
-      ->required();
+      .required();
   app.add_flag("--json", words->shared.json, "Print the result as JSON");
   add_shelf_options(app, words->shared);
   return [words, &world] {
     const auto text = calculate(*words);
     if (!text) return complain(world, text.error());
-    world.out << *text;
+    print(world, *text);
     return 0;
   };
 }

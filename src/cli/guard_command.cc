@@ -1,21 +1,19 @@
-#include <CLI/CLI.hpp>
 #include <memory>
 
+#include "app/job/check_job.h"
+#include "app/outputs/into.h"
+#include "app/outputs/last.h"
 #include "base/exit_code.h"
 #include "base/files.h"
-#include "cli/action_words.h"
+#include "base/json_text.h"
+#include "base/json_value.h"
+#include "base/shown.h"
 #include "cli/commands.h"
-#include "cli/into.h"
-#include "cli/job_report.h"
-#include "cli/last.h"
-#include "gcode/container.h"
-#include "gcode/rewrite.h"
-#include "gcode/splice.h"
-#include "sheet/emphasis.h"
-#include "sheet/job_sheet.h"
-#include "sheet/json.h"
-#include "sheet/note.h"
-#include "sheet/text.h"
+#include "cli/options.h"
+#include "cli/print.h"
+#include "page/job_sheet.h"
+#include "report/json.h"
+#include "report/text.h"
 
 namespace drydepth {
 namespace {
@@ -39,35 +37,6 @@ Result<Verdict> read_fail_on(const std::string& word) {
                "write may-cross, will-cross or cannot-tell", kExitUsage};
 }
 
-// A plain file that holds no blocks yet is copied around the edits.
-Result<Done> write_edits(const std::string& path, const JobReport& checked,
-                         BinaryWriting binary) {
-  const std::vector<Edit> edits = edits_with_note(checked.report);
-  if (checked.job.container == Container::kText && !checked.report.job->guarded) {
-    return splice(path, edits, checked.report.job->bytes);
-  }
-  auto written = write_job(
-      path, checked.job,
-      [&](const ByteSink& sink) { return rewrite(checked.job.text, edits, sink); },
-      binary);
-  if (!written && checked.job.container == Container::kBinary &&
-      binary == BinaryWriting::kRefused) {
-    Error error = written.error();
-    error.hint += "; --write-binary tries what no firmware is known to take";
-    return error;
-  }
-  return written;
-}
-
-// The gravest verdict of the feeds in use.
-Verdict gravest(const Report& report) {
-  Verdict out = Verdict::kStaysDry;
-  for (const FeedReport& f : report.feeds) {
-    if (f.in_use) out = std::max(out, counted(report, f));
-  }
-  return out;
-}
-
 Result<std::optional<AtomicFile>> open_page(const std::string& path) {
   if (path.empty()) return std::optional<AtomicFile>();
   auto file = AtomicFile::open(path);
@@ -89,7 +58,9 @@ int run_guard(const GuardWords& words, const World& world) {
   }
   const auto actions = read_actions(words.actions);
   if (!actions) return complain(world, actions.error());
-  auto checked = report_job(words.on, *actions, words.job, world);
+  auto checked = watched(world, [&](const Progress& progress) {
+    return check_job({words.job, words.on, *actions}, world.caller, progress);
+  });
   if (!checked) return complain(world, checked.error());
   Report* const report = &checked->report;
   const bool failed = fail_on && gravest(*report) >= *fail_on;
@@ -100,39 +71,39 @@ int run_guard(const GuardWords& words, const World& world) {
   // A page that may not be written is found out before the job is touched.
   auto page = open_page(words.sheet);
   if (!page) return complain(world, page.error());
-  auto into = Into::prepare(words.into, *report, world.zone);
+  auto into = Into::prepare(words.into, *report, world.caller.zone);
   if (!into) return complain(world, into.error());
-  const Said said{report_text(*report, world.zone), pretty_json(report_json(*report))};
+  const Said said{report_text(*report, world.caller.zone),
+                  pretty_json(report_json(*report))};
   if (report->edits_written) {
     const auto written = write_edits(
         words.job, *checked,
         words.write_binary ? BinaryWriting::kTried : BinaryWriting::kRefused);
     if (!written) return complain(world, written.error());
   }
-  world.out << (words.on.shared.json ? said.json
-                : world.bold         ? emphasised(said.text)
-                                     : said.text);
-  if (words.explain && !words.on.shared.json) world.out << explain_text(*report->job);
-  const auto kept = keep_said(said, world);
-  if (!kept) world.talk << "drydepth: " << kept.error().text() << "\n";
+  const bool json = words.on.shared.json;
+  print(world, json ? said.json : said.text, json ? Bold::kNothing : Bold::kHeadings);
+  if (words.explain && !json) print(world, explain_text(*report->job));
+  const auto kept = keep_said(said, world.caller);
+  if (!kept) talk(world, "drydepth: " + kept.error().text() + "\n");
   if (*page) {
-    add_courses(*report, words.on);
-    const auto drawn = keep_page(**page, job_sheet(*report, world.zone));
+    add_courses(*report, words.on.shared.threads);
+    const auto drawn = keep_page(**page, job_sheet(*report, world.caller.zone));
     if (!drawn) return complain(world, drawn.error());
   }
   const auto put = into->commit();
   if (!put) return complain(world, put.error());
-  world.talk << *put;
+  talk(world, *put);
   if (!failed) return kExitDone;
-  world.talk << "drydepth: " << words.job << ": verdict "
-             << verdict_name(gravest(*report)) << " reaches --fail-on " << words.fail_on
-             << "; the job stays unedited\n";
+  talk(world, "drydepth: " + shown(words.job) + ": verdict " +
+                  std::string(verdict_name(gravest(*report))) + " reaches --fail-on " +
+                  words.fail_on + "; the job stays unedited\n");
   return kExitVerdict;
 }
 
 }  // namespace
 
-CommandRun guard_command(CLI::App& app, const World& world) {
+CommandRun guard_command(Command& app, const World& world) {
   auto words = std::make_shared<GuardWords>();
   add_job_options(app, words->on);
   add_feed_options(app, words->on.shared);
@@ -141,18 +112,18 @@ CommandRun guard_command(CLI::App& app, const World& world) {
   app.add_option("--fail-on", words->fail_on,
                  "Exit with 3 and leave the job alone from this verdict on: may-cross, "
                  "will-cross or cannot-tell")
-      ->type_name("VERDICT");
+      .type_name("VERDICT");
   app.add_flag("--explain", words->explain,
                "Say how the job was read, from where, and what was guessed");
   app.add_option("--sheet", words->sheet, "Write the job sheet, a page of HTML, there")
-      ->type_name("FILE");
+      .type_name("FILE");
   add_into_options(app, words->into);
   app.add_flag("--write-binary", words->write_binary,
                "Experimental: write binary G-code back, its commands without "
                "compression; the format allows that, no firmware is known to take it");
   app.add_flag("--preview", words->preview, "Write nothing, only report");
   add_shelf_options(app, words->on.shared);
-  app.add_option("JOB", words->job, "Sliced G-code; edited in place")->required();
+  app.add_option("JOB", words->job, "Sliced G-code; edited in place").required();
   return [words, &world] { return run_guard(*words, world); };
 }
 

@@ -6,18 +6,19 @@
 #include <filesystem>
 #include <memory>
 
+#include "app/request/places.h"
+#include "app/request/settings.h"
 #include "base/exit_code.h"
 #include "base/files.h"
 #include "base/nearest.h"
-#include "cli/candidates.h"
-#include "cli/command_tree.h"
 #include "cli/commands.h"
-#include "cli/completion.h"
-#include "cli/man_page.h"
-#include "cli/places.h"
-#include "cli/settings.h"
-#include "spool/mounts.h"
-#include "spool/shelf.h"
+#include "cli/help/candidates.h"
+#include "cli/help/command_tree.h"
+#include "cli/help/completion.h"
+#include "cli/help/man_page.h"
+#include "cli/print.h"
+#include "record/mounts.h"
+#include "record/shelf.h"
 
 namespace drydepth {
 namespace {
@@ -31,7 +32,7 @@ struct HelpWords {
 std::vector<std::string> printers(const std::filesystem::path& shelf,
                                   const World& world) {
   std::vector<std::string> out;
-  if (const auto config = load_config(world)) {
+  if (const auto config = load_config(world.caller)) {
     for (const auto& [name, printer] : config->printers) out.push_back(name);
   }
   if (const auto mounts = load_mounts(shelf)) {
@@ -64,7 +65,7 @@ void add_places(const std::string& dryer, const std::vector<DryerPoint>& points,
 // that is being typed.
 std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
                                   const World& world) {
-  const std::filesystem::path shelf = shelf_folder(shared, world);
+  const std::filesystem::path shelf = shelf_folder(shared, world.caller);
   if (kind == NameKind::kSpool) {
     const auto ids = list_shelf(shelf);
     return ids ? *ids : std::vector<std::string>{};
@@ -72,7 +73,7 @@ std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
   if (kind == NameKind::kPrinter) return printers(shelf, world);
   if (kind == NameKind::kDryer) {
     std::vector<std::string> out;
-    if (const auto config = load_config(world)) {
+    if (const auto config = load_config(world.caller)) {
       for (const auto& [name, points] : config->dryers) {
         out.push_back(name);
         add_places(name, points, out);
@@ -80,7 +81,7 @@ std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
     }
     return out;
   }
-  const auto rules = load_rules(shared);
+  const auto rules = load_rules(shared.rules);
   if (!rules) return {};
   if (kind == NameKind::kMaterial) return names_in(rules->materials, &Material::id);
   if (kind == NameKind::kBody) return names_in(rules->bodies, &Body::kind);
@@ -90,8 +91,8 @@ std::vector<std::string> names_of(NameKind kind, const SharedWords& shared,
 // --shelf and --rules as typed so far, else as the environment has them.
 SharedWords shared_words(std::span<const std::string> words, const World& world) {
   SharedWords out;
-  out.shelf = environment(world, "DRYDEPTH_SHELF");
-  out.rules = environment(world, "DRYDEPTH_RULES");
+  out.shelf = environment(world.caller, "DRYDEPTH_SHELF");
+  out.rules = environment(world.caller, "DRYDEPTH_RULES");
   for (std::size_t k = 0; k + 1 < words.size(); ++k) {
     if (words[k] == "--shelf") out.shelf = words[k + 1];
     if (words[k] == "--rules") out.rules = words[k + 1];
@@ -130,10 +131,10 @@ Result<std::string> write_share(const CommandFacts& program,
   std::vector<std::pair<std::filesystem::path, std::string>> files;
   const std::filesystem::path manual = folder / "man" / "man1";
   files.emplace_back(manual / (program.name + ".1"),
-                     man_page(program, nullptr, world.version));
+                     man_page(program, nullptr, world.caller.version));
   for (const CommandFacts& c : program.commands) {
     files.emplace_back(manual / (program.name + "-" + c.name + ".1"),
-                       man_page(program, &c, world.version));
+                       man_page(program, &c, world.caller.version));
   }
   for (const Completion& c : completions())
     files.emplace_back(folder / c.place, c.script);
@@ -151,7 +152,7 @@ Result<std::string> answer_help(CLI::App& root, const HelpWords& words,
   if (!words.completion.empty()) return completion_script(words.completion);
   if (!words.folder.empty()) return write_share(program, words.folder, world);
   if (words.words.empty())
-    return words.man ? man_page(program, nullptr, world.version) : root.help();
+    return words.man ? man_page(program, nullptr, world.caller.version) : root.help();
   const std::string& name = words.words.front();
   const CommandFacts* command = find_command(program, name);
   if (command == nullptr) {
@@ -160,30 +161,30 @@ Result<std::string> answer_help(CLI::App& root, const HelpWords& words,
     return Error{"help", "unknown command \"" + name + "\"", did_you_mean(name, known),
                  kExitUsage};
   }
-  return words.man ? man_page(program, command, world.version)
+  return words.man ? man_page(program, command, world.caller.version)
                    : root.get_subcommand(name)->help(program.name);
 }
 
 }  // namespace
 
-CommandRun help_command(CLI::App& app, const World& world) {
+CommandRun help_command(Command& app, const World& world) {
   auto words = std::make_shared<HelpWords>();
   app.add_option("COMMAND", words->words, "The command; left out: the whole tool");
   app.add_flag("--man", words->man, "Print the manual page, in troff's man macros");
   app.add_option("--completion", words->completion,
                  "Print the script that completes words in bash, zsh or fish")
-      ->type_name("SHELL");
+      .type_name("SHELL");
   app.add_option("--write", words->folder,
                  "Write manual pages and completion scripts into a folder, laid out as "
                  "below share/")
-      ->type_name("DIR");
+      .type_name("DIR");
   app.add_flag("--candidates", words->candidates,
                "Words that may stand where the last one of these, behind --, begins")
-      ->group("");
-  return [words, &app, &world] {
-    const auto text = answer_help(*app.get_parent(), *words, world);
+      .hidden();
+  return [words, app, &world] {
+    const auto text = answer_help(*app.parser().get_parent(), *words, world);
     if (!text) return complain(world, text.error());
-    world.out << *text;
+    print(world, *text);
     return 0;
   };
 }

@@ -9,10 +9,11 @@
 
 #include "base/exit_code.h"
 #include "base/result.h"
+#include "base/shown.h"
 #include "cli/commands.h"
-#include "cli/settings.h"
+#include "cli/help/usage.h"
+#include "cli/print.h"
 #include "cli/terminal.h"
-#include "cli/usage.h"
 
 extern char** environ;
 
@@ -21,14 +22,14 @@ namespace {
 using drydepth::CommandRun;
 using drydepth::World;
 
-struct Command {
+struct Row {
   const char* name;
   const char* summary;
-  CommandRun (*declare)(CLI::App&, const World&);
+  CommandRun (*declare)(drydepth::Command&, const World&);
 };
 
 // In the order in which a spool meets them.
-constexpr Command kCommands[] = {
+constexpr Row kCommands[] = {
     {"guard", "Check a sliced job against its spool and write warnings into it",
      drydepth::guard_command},
     {"plan", "What it takes to get jobs through: feed, hours of drying, latest start",
@@ -73,7 +74,7 @@ std::map<std::string, std::string> read_environment() {
 }
 
 bool ask_at_terminal(const std::string& question) {
-  std::cerr << "drydepth: " << question << " [y/N] " << std::flush;
+  std::cerr << "drydepth: " << drydepth::shown(question) << " [y/N] " << std::flush;
   std::string answer;
   std::getline(std::cin, answer);
   return answer == "y" || answer == "yes";
@@ -84,12 +85,13 @@ int run(int argc, char** argv) {
   std::signal(SIGXFSZ, SIG_IGN);
   const auto now =
       std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-  World world{DRYDEPTH_VERSION,   now,       drydepth::system_zone(),
-              read_environment(), std::cout, std::cerr};
+  World world{{DRYDEPTH_VERSION, now, drydepth::system_zone(), read_environment()},
+              std::cout,
+              std::cerr};
   if (::isatty(STDIN_FILENO) && ::isatty(STDERR_FILENO)) world.ask = ask_at_terminal;
   const drydepth::Terminals terminals{.out = ::isatty(STDOUT_FILENO) != 0,
                                       .talk = ::isatty(STDERR_FILENO) != 0};
-  world.live_talk = drydepth::live_talk(terminals, world.environment);
+  world.live_talk = drydepth::live_talk(terminals, world.caller.environment);
   CLI::App app{
       "How deep is the spool dry, and where would the job cross into wet wraps?"};
   app.name("drydepth");
@@ -104,9 +106,10 @@ int run(int argc, char** argv) {
     return "drydepth: " + drydepth::usage_error(*program, e).text() + "\n";
   });
   std::vector<std::pair<CLI::App*, CommandRun>> commands;
-  for (const Command& c : kCommands) {
+  for (const Row& c : kCommands) {
     CLI::App* sub = app.add_subcommand(c.name, c.summary)->fallthrough();
-    commands.emplace_back(sub, c.declare(*sub, world));
+    drydepth::Command command(*sub);
+    commands.emplace_back(sub, c.declare(command, world));
   }
   const std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
   if (const auto error = drydepth::wrong_start(app, words)) {
@@ -117,7 +120,7 @@ int run(int argc, char** argv) {
   } catch (const CLI::ParseError& e) {
     return app.exit(e) == 0 ? drydepth::kExitDone : drydepth::kExitUsage;
   }
-  const auto bold = drydepth::bold_wanted(color, terminals, world.environment);
+  const auto bold = drydepth::bold_wanted(color, terminals, world.caller.environment);
   if (!bold) return drydepth::complain(world, bold.error());
   world.bold = *bold;
   for (const auto& [sub, command] : commands) {

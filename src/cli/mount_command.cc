@@ -1,12 +1,13 @@
-#include <CLI/CLI.hpp>
 #include <memory>
 
 #include "base/exit_code.h"
 #include "base/numbers.h"
+#include "base/shown.h"
 #include "cli/commands.h"
-#include "cli/settings.h"
-#include "spool/mounts.h"
-#include "spool/shelf.h"
+#include "cli/options.h"
+#include "cli/print.h"
+#include "record/mounts.h"
+#include "record/shelf.h"
 
 namespace drydepth {
 namespace {
@@ -30,7 +31,7 @@ std::string line_of(const Mount& mount) {
   std::string out = mount.printer.empty() ? "" : mount.printer + " ";
   out += "T" + std::to_string(mount.tool) + ": " + mount.spool;
   if (mount.feed) out += ", feed " + std::string(feed_name(*mount.feed));
-  return out + "\n";
+  return shown(out) + "\n";
 }
 
 std::string list_of(const std::vector<Mount>& mounts) {
@@ -49,7 +50,7 @@ Result<std::vector<Mount>> changed(const std::vector<Mount>& before,
 }
 
 Result<std::string> mount_spool(const MountWords& words, const World& world) {
-  const std::filesystem::path shelf = shelf_folder(words.shared, world);
+  const std::filesystem::path shelf = shelf_folder(words.shared, world.caller);
   if (words.spool.empty()) {
     const auto mounts = load_mounts(shelf);
     if (!mounts) return mounts.error();
@@ -83,27 +84,27 @@ Result<std::string> mount_spool(const MountWords& words, const World& world) {
 
 }  // namespace
 
-CommandRun mount_command(CLI::App& app, const World& world) {
+CommandRun mount_command(Command& app, const World& world) {
   auto words = std::make_shared<MountWords>();
   app.add_option("SPOOL", words->spool,
                  "An id on the shelf or a record's path, none to take the spool off; "
                  "left out: list what hangs where");
   app.add_option("--tool", words->tool, "Tool that it hangs on")
-      ->capture_default_str()
-      ->type_name("Tn");
+      .capture_default_str()
+      .type_name("Tn");
   app.add_option("--printer", words->printer,
                  "Printer; may be left out where there is only one")
-      ->envname("DRYDEPTH_PRINTER")
-      ->type_name("PRINTER");
+      .envname("DRYDEPTH_PRINTER")
+      .type_name("PRINTER");
   app.add_option("--feed", words->feed,
                  "How it stands there while printing: open, dry-box or live-dryer")
-      ->type_name("WORD");
+      .type_name("WORD");
   app.add_flag("--json", words->json, "Print the list as JSON");
   add_shelf_options(app, words->shared);
   return [words, &world] {
     const auto text = mount_spool(*words, world);
     if (!text) return complain(world, text.error());
-    world.out << *text;
+    print(world, *text);
     return 0;
   };
 }

@@ -1,17 +1,20 @@
-#include <CLI/CLI.hpp>
 #include <algorithm>
 #include <memory>
 
 #include "base/exit_code.h"
 #include "base/files.h"
 #include "base/json_text.h"
+#include "base/json_value.h"
 #include "base/nearest.h"
 #include "base/numbers.h"
+#include "base/shown.h"
+#include "base/wrap.h"
 #include "cli/commands.h"
-#include "cli/settings.h"
+#include "cli/options.h"
+#include "cli/print.h"
+#include "report/words.h"
 #include "rules/data_sheet.h"
 #include "rules/rule_check.h"
-#include "sheet/words.h"
 
 namespace drydepth {
 namespace {
@@ -33,8 +36,8 @@ std::string list_text(const Rules& rules) {
   std::string out = "materials   cosmetic  strength  drying at most\n";
   for (const Material& m : rules.materials) {
     out += padded("  " + m.id, 12) +
-           padded(format_shortest(m.cosmetic_percent.value) + " %", 10) +
-           padded(format_shortest(m.strength_percent.value) + " %", 10) +
+           padded(format_shortest(m.limit_percent.cosmetic.value) + " %", 10) +
+           padded(format_shortest(m.limit_percent.strength.value) + " %", 10) +
            padded(format_shortest(m.drying_max_c.value) + " C", 7) + m.name + "\n";
   }
   out += "bodies      heat at most\n";
@@ -125,9 +128,9 @@ Result<std::string> answer_rules(const RulesWords& words) {
     if (!text) return text.error();
     const auto what = check_rule_file({words.name, words.name, *text});
     if (!what) return what.error();
-    return words.name + ": " + *what + ", nothing wrong found\n";
+    return shown(words.name) + ": " + *what + ", nothing wrong found\n";
   }
-  const auto rules = load_rules(words.shared);
+  const auto rules = load_rules(words.shared.rules);
   if (!rules) return rules.error();
   if (words.action == "list") return list_text(*rules);
   if (words.action == "show") return show_rule(*rules, words);
@@ -137,19 +140,19 @@ Result<std::string> answer_rules(const RulesWords& words) {
 
 }  // namespace
 
-CommandRun rules_command(CLI::App& app, const World& world) {
+CommandRun rules_command(Command& app, const World& world) {
   auto words = std::make_shared<RulesWords>();
   app.add_option("WORD", words->action,
                  "list: all there are | show ID: its numbers with their sources | "
                  "check FILE: read a rule file of your own")
-      ->required();
+      .required();
   app.add_option("NAME", words->name, "A material, body:KIND, evidence, or a file");
   app.add_flag("--json", words->json, "Print the data sheet as JSON");
   add_shelf_options(app, words->shared);
   return [words, &world] {
     const auto text = answer_rules(*words);
     if (!text) return complain(world, text.error());
-    world.out << *text;
+    print(world, *text);
     return 0;
   };
 }

@@ -1,15 +1,18 @@
-#include <CLI/CLI.hpp>
 #include <memory>
 
+#include "app/job/check_job.h"
+#include "app/outputs/into.h"
 #include "base/exit_code.h"
 #include "base/files.h"
+#include "base/json_text.h"
+#include "base/json_value.h"
 #include "cli/commands.h"
-#include "cli/into.h"
-#include "cli/job_report.h"
-#include "sheet/figures.h"
-#include "sheet/job_sheet.h"
-#include "sheet/sheet_json.h"
-#include "sheet/sheet_text.h"
+#include "cli/options.h"
+#include "cli/print.h"
+#include "page/figures.h"
+#include "page/job_sheet.h"
+#include "page/sheet_json.h"
+#include "page/sheet_text.h"
 
 namespace drydepth {
 namespace {
@@ -48,24 +51,26 @@ std::string sheet_in_form(const Report& report, const SheetWords& words,
 }
 
 int run_sheet(const SheetWords& words, const World& world) {
-  auto checked = report_job(words.on, Actions(), words.job, world);
+  auto checked = watched(world, [&](const Progress& progress) {
+    return check_job({words.job, words.on, Actions()}, world.caller, progress);
+  });
   if (!checked) return complain(world, checked.error());
   Report* const report = &checked->report;
   report->edits_written = false;
   const auto apart =
       keep_apart(targets_of(words.into, "--output", words.output), checked->read);
   if (!apart) return complain(world, apart.error());
-  auto into = Into::prepare(words.into, *report, world.zone);
+  auto into = Into::prepare(words.into, *report, world.caller.zone);
   if (!into) return complain(world, into.error());
-  add_courses(*report, words.on);
+  add_courses(*report, words.on.shared.threads);
   if (!words.svg.empty()) {
-    const auto drawn = write_figures(*report, words.svg, world.zone);
+    const auto drawn = write_figures(*report, words.svg, world.caller.zone);
     if (!drawn) return complain(world, drawn.error());
   }
   if (!words.only_into()) {
-    const std::string sheet = sheet_in_form(*report, words, world.zone);
+    const std::string sheet = sheet_in_form(*report, words, world.caller.zone);
     if (words.output.empty()) {
-      world.out << sheet;
+      print(world, sheet);
     } else {
       const auto written = write_whole_file(words.output, sheet);
       if (!written) return complain(world, written.error());
@@ -73,40 +78,31 @@ int run_sheet(const SheetWords& words, const World& world) {
   }
   const auto put = into->commit();
   if (!put) return complain(world, put.error());
-  world.talk << *put;
+  talk(world, *put);
   return kExitDone;
 }
 
 }  // namespace
 
-void add_courses(Report& report, const JobWords& words) {
-  for (SpoolReport& spool : report.spools) {
-    if (!spool.told) continue;
-    spool.course =
-        weight_course(spool.record, spool.material, spool.priors, spool.timeline,
-                      spool.fit.members, words.shared.threads);
-  }
-}
-
-CommandRun sheet_command(CLI::App& app, const World& world) {
+CommandRun sheet_command(Command& app, const World& world) {
   auto words = std::make_shared<SheetWords>();
   add_job_options(app, words->on);
   add_feed_options(app, words->on.shared);
   add_model_options(app, words->on.shared);
   app.add_option("-o,--output", words->output,
                  "File to write the sheet to; standard output where it is left out")
-      ->type_name("FILE");
+      .type_name("FILE");
   app.add_option("--svg", words->svg, "Folder to write each figure to as well")
-      ->type_name("DIR");
+      .type_name("DIR");
   app.add_flag("--text", words->text,
                "Plain lines for a terminal or a label printer in place of the page");
   app.add_option("--width", words->width, "Columns of those lines (24 to 200)")
-      ->capture_default_str()
-      ->check(CLI::Range(kLeastColumns, kMostColumns))
-      ->type_name("N");
+      .capture_default_str()
+      .between(kLeastColumns, kMostColumns)
+      .type_name("N");
   add_into_options(app, words->into);
   add_shelf_options(app, words->on.shared);
-  app.add_option("JOB", words->job, "Sliced G-code; read only")->required();
+  app.add_option("JOB", words->job, "Sliced G-code; read only").required();
   return [words, &world] { return run_sheet(*words, world); };
 }
 

@@ -1,21 +1,16 @@
 // shelf: the spools at hand, a line each. A record that cannot be read is named on
 // standard error, the others are listed all the same, and the exit code says so.
 
-#include <CLI/CLI.hpp>
 #include <algorithm>
-#include <functional>
 #include <memory>
 
+#include "app/shelf/survey_shelf.h"
 #include "base/exit_code.h"
-#include "base/json_text.h"
-#include "base/nearest.h"
+#include "base/json_value.h"
 #include "base/numbers.h"
 #include "cli/commands.h"
-#include "cli/progress.h"
-#include "cli/settings.h"
-#include "sheet/emphasis.h"
-#include "spool/exposure.h"
-#include "spool/shelf.h"
+#include "cli/options.h"
+#include "cli/print.h"
 
 namespace drydepth {
 namespace {
@@ -24,63 +19,6 @@ struct ShelfWords {
   SharedWords shared;
   std::string sort = "id";
 };
-
-struct ShelfRow {
-  std::string id, material;
-  Percentiles mean{}, depth_kg{};
-  double left_kg = 0;
-  std::optional<Instant> valid_until{};
-  Exposure exposure{};
-};
-
-ShelfRow estimate_row(const ShelfWords& words, const Settings& settings,
-                      const LoadedSpool& loaded, const World& world) {
-  const Contest& contest = loaded.contest;
-  const SpoolFit fit = fit_members(words.shared, loaded, world);
-  const SpoolEstimate now =
-      estimate_of(start_members(contest, fit.members, words.shared.threads));
-  const bool cosmetic = settings.decides == LimitKind::kCosmetic;
-  ShelfRow out{.id = contest.record.id,
-               .material = contest.material.id,
-               .mean = now.mean,
-               .depth_kg = cosmetic ? now.cosmetic_depth_kg : now.strength_depth_kg,
-               .left_kg = now.remaining_kg,
-               .exposure = exposure_of(contest.timeline)};
-  const auto seconds = valid_for_s(
-      now, cosmetic ? &LaterDepth::cosmetic_kg : &LaterDepth::strength_kg, 0);
-  if (seconds) {
-    out.valid_until = settings.at + Seconds(static_cast<long long>(*seconds));
-  }
-  return out;
-}
-
-// Wet ones first, shallow ones last, in the sense of each word: what needs a look comes
-// on top, but depth, where the best spool for the next job does.
-using Before = std::function<bool(const ShelfRow&, const ShelfRow&)>;
-std::optional<Before> order_of(const std::string& word) {
-  if (word == "id") return [](const auto& a, const auto& b) { return a.id < b.id; };
-  if (word == "moisture") {
-    return [](const auto& a, const auto& b) { return a.mean.p50 > b.mean.p50; };
-  }
-  if (word == "depth") {
-    return [](const auto& a, const auto& b) { return a.depth_kg.p50 > b.depth_kg.p50; };
-  }
-  if (word == "left") {
-    return [](const auto& a, const auto& b) { return a.left_kg > b.left_kg; };
-  }
-  if (word == "hot") {
-    return [](const auto& a, const auto& b) {
-      return a.exposure.hot_s > b.exposure.hot_s;
-    };
-  }
-  if (word == "exposure") {
-    return [](const auto& a, const auto& b) {
-      return a.exposure.since_drying_s.value_or(1e300) >
-             b.exposure.since_drying_s.value_or(1e300);
-    };
-  }
-  return std::nullopt;
-}
 
 std::string range_text(const Percentiles& p, double factor, int decimals,
                        bool nominal) {
@@ -150,63 +88,30 @@ Json shelf_json(const std::vector<ShelfRow>& rows, const Settings& settings) {
   return out;
 }
 
-struct ShelfRows {
-  std::vector<ShelfRow> rows;
-  std::vector<Error> errors;  // records that cannot be read
-};
-
-ShelfRows estimate_all(const ShelfWords& words, const Settings& settings,
-                       const Rules& rules, const std::vector<std::string>& ids,
-                       const World& world) {
-  ShelfRows out;
-  Progress progress(world, "estimating");
-  for (std::size_t k = 0; k < ids.size(); ++k) {
-    progress.phase("estimating " + ids[k] + ", " + std::to_string(k + 1) + " of " +
-                   std::to_string(ids.size()));
-    const auto loaded = load_spool(ids[k], settings, rules);
-    if (loaded) {
-      out.rows.push_back(estimate_row(words, settings, *loaded, world));
-    } else {
-      out.errors.push_back(loaded.error());
-    }
-  }
-  return out;
-}
-
 int run_shelf(const ShelfWords& words, const World& world) {
-  const auto order = order_of(words.sort);
-  if (!order) {
-    const std::vector<std::string> known{"id",   "moisture", "depth",
-                                         "left", "exposure", "hot"};
-    return complain(world, {"--sort", "unknown word \"" + words.sort + "\"",
-                            did_you_mean(words.sort, known), kExitUsage});
-  }
-  const auto settings = understand(words.shared, world);
-  if (!settings) return complain(world, settings.error());
-  const auto rules = load_rules(words.shared);
-  if (!rules) return complain(world, rules.error());
-  const auto ids = list_shelf(settings->shelf);
-  if (!ids) return complain(world, ids.error());
+  const auto survey = watched(world, [&](const Progress& progress) {
+    return survey_shelf(words.sort, words.shared, world.caller, progress);
+  });
+  if (!survey) return complain(world, survey.error());
+  const auto& [settings, rows, errors] = *survey;
   int exit_code = kExitDone;
-  auto [rows, errors] = estimate_all(words, *settings, *rules, *ids, world);
   for (const Error& error : errors) exit_code = complain(world, error);
-  std::stable_sort(rows.begin(), rows.end(), *order);
-  const std::string text = words.shared.json ? pretty_json(shelf_json(rows, *settings))
+  const std::string text = words.shared.json ? pretty_json(shelf_json(rows, settings))
                            : rows.empty()
-                               ? "no spools at " + settings->shelf.string() + "\n"
-                               : shelf_text(rows, *settings, world.zone);
+                               ? "no spools at " + settings.shelf.string() + "\n"
+                               : shelf_text(rows, settings, world.caller.zone);
   const bool table = !words.shared.json && !rows.empty();
-  world.out << (world.bold && table ? emphasised_table(text) : text);
+  print(world, text, table ? Bold::kFirstLine : Bold::kNothing);
   return exit_code;
 }
 
 }  // namespace
 
-CommandRun shelf_command(CLI::App& app, const World& world) {
+CommandRun shelf_command(Command& app, const World& world) {
   auto words = std::make_shared<ShelfWords>();
   app.add_option("--sort", words->sort, "By id, moisture, depth, left, exposure or hot")
-      ->capture_default_str()
-      ->type_name("WORD");
+      .capture_default_str()
+      .type_name("WORD");
   add_model_options(app, words->shared);
   add_shelf_options(app, words->shared);
   return [words, &world] { return run_shelf(*words, world); };

@@ -1,21 +1,17 @@
 #pragma once
 
 #include <functional>
-#include <map>
 #include <ostream>
 #include <string>
 
-#include "base/time.h"
+#include "app/request/caller.h"
 
 namespace drydepth {
 
 /// Everything a command takes from the machine it runs on, so that a test can bring its
 /// own. Standard output is data, standard error is talk.
 struct World {
-  std::string version;
-  Instant now;
-  LocalZone zone;
-  std::map<std::string, std::string> environment;
+  Caller caller;
   std::ostream& out;
   std::ostream& talk;
   /// Puts a question that is answered by yes or no. Empty where nobody sits at a

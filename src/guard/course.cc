@@ -55,16 +55,18 @@ std::vector<Instant> moments(const Timeline& timeline, const Course& course) {
 
 }  // namespace
 
-Course weight_course(const SpoolRecord& record, const Material& material,
-                     const SpoolPriors& priors, const Timeline& timeline,
-                     const std::vector<Member>& members, unsigned threads) {
+Course weight_course(const Spool& spool, const std::vector<Member>& members,
+                     unsigned threads) {
+  const Timeline& timeline = spool.timeline;
   Course out;
   find_drying(timeline, out);
   const std::vector<Instant> at = moments(timeline, out);
   // A reading is a moment at which the replay looks at the scale.
-  Timeline looked_at = timeline;
-  looked_at.readings.clear();
-  for (const Instant moment : at) looked_at.readings.push_back({.at = moment});
+  Spool looked_at = spool;
+  looked_at.timeline.readings.clear();
+  for (const Instant moment : at) {
+    looked_at.timeline.readings.push_back({.at = moment});
+  }
   const Instant first =
       timeline.readings.empty() ? at.front() : timeline.readings.front().at;
   const std::vector<Member> some = some_of(members);
@@ -74,11 +76,11 @@ Course weight_course(const SpoolRecord& record, const Material& material,
     mean[k].resize(some.size());
   }
   for_each_index(some.size(), threads, [&](std::size_t m) {
-    PackSolver solver = spool_solver(record, material, some[m]);
-    const Life life = replay(solver, record, priors, looked_at, some[m]);
+    PackSolver solver = spool_solver(looked_at, some[m]);
+    const Life life = replay(solver, looked_at, some[m]);
     for (std::size_t k = 0; k < at.size(); ++k) {
       const double days = std::max(0.0, seconds_between(first, at[k]) / 86400.0);
-      gross[k][m] = foreseen_kg(life.readings[k], priors, some[m], days);
+      gross[k][m] = foreseen_kg(life.readings[k], spool.priors, some[m], days);
       mean[k][m] = life.readings[k].content;
     }
   });

@@ -22,8 +22,7 @@ struct Course {
 /// The last drying with up to a day before and after it, or the whole life where there
 /// was none. Takes up to 16 of the members, evenly from the list: a picture needs no
 /// more, and each is a replay. Same result whatever the number of threads (0: all).
-Course weight_course(const SpoolRecord& record, const Material& material,
-                     const SpoolPriors& priors, const Timeline& timeline,
-                     const std::vector<Member>& members, unsigned threads);
+Course weight_course(const Spool& spool, const std::vector<Member>& members,
+                     unsigned threads);
 
 }  // namespace drydepth

@@ -26,14 +26,13 @@ double wettest_layer(const PackModel& model, const PackState& state) {
   return out;
 }
 
-MemberHours dry_on(const Contest& contest, const HeaterAir& heater, double need_kg,
+MemberHours dry_on(const Spool& spool, const HeaterAir& heater, double need_kg,
                    double limit, const Member& member) {
-  PackSolver solver = spool_solver(contest.record, contest.material, member);
-  PackState state =
-      replay(solver, contest.record, contest.priors, contest.timeline, member).state;
+  PackSolver solver = spool_solver(spool, member);
+  PackState state = replay(solver, spool, member).state;
   state.step_s = 0;
   const PackModel& model = solver.model();
-  const Surroundings around = surroundings(heater, true, contest.record, member);
+  const Surroundings around = surroundings(heater, true, spool, member);
   if (around.chamber) state.y.chamber() = around.chamber->inlet_kg_m3;
   const double need = need_kg > 0 ? need_kg : remaining_mass_kg(model, state);
   MemberHours out;
@@ -88,62 +87,62 @@ double narrowing(const std::vector<double>& target, const std::vector<double>& r
 
 // What a reading on a body that the filament was wound over to leaves open; nothing
 // once one was taken there, since the next one is seen against it.
-double open_tare_sd_kg(const Contest& contest) {
-  const Timeline& timeline = contest.timeline;
+double open_tare_sd_kg(const Spool& spool) {
+  const Timeline& timeline = spool.timeline;
   const std::size_t body = bodies_at_end(timeline);
   if (body == 0) return 0;
   const auto last = std::find_if(timeline.spans.rbegin(), timeline.spans.rend(),
                                  [](const Span& span) { return span.respool; });
   const bool weighed =
       !timeline.readings.empty() && timeline.readings.back().event > *last->event;
-  return weighed ? 0 : contest.priors.later_bodies[body - 1].tare_sd_kg;
+  return weighed ? 0 : spool.priors.later_bodies[body - 1].tare_sd_kg;
 }
 
 }  // namespace
 
-Percentiles content_in_balance(const Contest& contest, const AirSpec& around,
+Percentiles content_in_balance(const Spool& spool, const AirSpec& around,
                                const std::vector<Member>& members) {
   std::vector<double> sample;
   for (const Member& member : members) {
-    Polymer polymer = to_polymer(contest.material);
+    Polymer polymer = to_polymer(spool.material);
     polymer.isotherm_slope *= member.isotherm;
     polymer.heat_of_mixing_j_mol += member.heat_of_mixing_j_mol;
-    const Air air = surroundings(around, false, contest.record, member).air;
+    const Air air = surroundings(around, false, spool, member).air;
     sample.push_back(equilibrium_content(polymer, std::min(1.0, humidity(air).value),
                                          air.temperature_k));
   }
   return percentiles(sample);
 }
 
-std::optional<double> least_drying_k(const Contest& contest, HeaterAir heater,
-                                     double limit, double ceiling_k,
+std::optional<double> least_drying_k(const Spool& spool, HeaterAir heater, double limit,
+                                     double ceiling_k,
                                      const std::vector<Member>& members) {
   const double room_k = heater.room ? heater.room->temperature_k : kIsothermReferenceK;
   for (double t_k = std::ceil(room_k); t_k <= ceiling_k; t_k += 1.0) {
     heater.temperature_k = t_k;
-    if (content_in_balance(contest, heater, members).p50 <= 0.9 * limit) return t_k;
+    if (content_in_balance(spool, heater, members).p50 <= 0.9 * limit) return t_k;
   }
   return std::nullopt;
 }
 
-DryingForecast forecast_drying(const Contest& contest, const HeaterAir& heater,
+DryingForecast forecast_drying(const Spool& spool, const HeaterAir& heater,
                                double need_kg, double limit, double ceiling_k,
                                const std::vector<Member>& members, unsigned threads) {
   std::vector<MemberHours> all(members.size());
   for_each_index(members.size(), threads, [&](std::size_t k) {
-    all[k] = dry_on(contest, heater, need_kg, limit, members[k]);
+    all[k] = dry_on(spool, heater, need_kg, limit, members[k]);
   });
   DryingForecast out;
   out.mean = hours_until(all, &MemberHours::mean);
   out.outer = hours_until(all, &MemberHours::outer);
   out.whole = hours_until(all, &MemberHours::whole);
-  out.floor = content_in_balance(contest, heater, members);
+  out.floor = content_in_balance(spool, heater, members);
   out.reachable = out.floor.p50 < limit;
-  out.least_k = least_drying_k(contest, heater, limit, ceiling_k, members);
+  out.least_k = least_drying_k(spool, heater, limit, ceiling_k, members);
   return out;
 }
 
-NextBest next_reading(const Contest& contest, const AirSpec& air, bool drying,
+NextBest next_reading(const Spool& spool, const AirSpec& air, bool drying,
                       double drying_s, double limit, double scale_sd_kg,
                       double piece_sd, const std::vector<Member>& members,
                       unsigned threads) {
@@ -155,24 +154,23 @@ NextBest next_reading(const Contest& contest, const AirSpec& air, bool drying,
   std::vector<std::vector<double>> reading(count, std::vector<double>(members.size()));
   for_each_index(members.size(), threads, [&](std::size_t m) {
     const Member& member = members[m];
-    PackSolver solver = spool_solver(contest.record, contest.material, member);
-    PackState state =
-        replay(solver, contest.record, contest.priors, contest.timeline, member).state;
+    PackSolver solver = spool_solver(spool, member);
+    PackState state = replay(solver, spool, member).state;
     state.step_s = 0;
     const PackModel& model = solver.model();
-    const Surroundings around = surroundings(air, drying, contest.record, member);
+    const Surroundings around = surroundings(air, drying, spool, member);
     outer[m] = layer_content(model, state, state.layers - 1);
     if (!drying) depth[m] = dry_depth_kg(model, state, limit);
     for (std::size_t k = 0; k < count; ++k) {
       if (k > 0) solver.advance(state, around, kSecondsPerHour);
       reading[k][m] = foreseen_kg({.dry_kg = remaining_mass_kg(model, state),
                                    .content = mean_content(model, state),
-                                   .body = bodies_at_end(contest.timeline)},
-                                  contest.priors, member, 0);
+                                   .body = bodies_at_end(spool.timeline)},
+                                  spool.priors, member, 0);
     }
     if (drying) depth[m] = dry_depth_kg(model, state, limit);
   });
-  const double reading_sd = std::hypot(scale_sd_kg, open_tare_sd_kg(contest));
+  const double reading_sd = std::hypot(scale_sd_kg, open_tare_sd_kg(spool));
   NextBest out;
   for (std::size_t k = 0; k < count; ++k) {
     const double narrows = narrowing(depth, reading[k], reading_sd);

@@ -28,19 +28,19 @@ struct DryingForecast {
 };
 
 /// Content that a member's polymer keeps in an air however long it stands there, kg/kg.
-Percentiles content_in_balance(const Contest& contest, const AirSpec& around,
+Percentiles content_in_balance(const Spool& spool, const AirSpec& around,
                                const std::vector<Member>& members);
 
 /// The least temperature of a vented heater at which the room's water lets that
 /// content's p50 fall under nine tenths of the limit, K; nothing up to the ceiling.
-std::optional<double> least_drying_k(const Contest& contest, HeaterAir heater,
-                                     double limit, double ceiling_k,
+std::optional<double> least_drying_k(const Spool& spool, HeaterAir heater, double limit,
+                                     double ceiling_k,
                                      const std::vector<Member>& members);
 
 /// Dries every member on in a vented heater until the horizon.
 /// need_kg: filament from outside that a job wants; limit: kg/kg; ceiling_k: the lowest
 /// of polymer, body and data sheet.
-DryingForecast forecast_drying(const Contest& contest, const HeaterAir& heater,
+DryingForecast forecast_drying(const Spool& spool, const HeaterAir& heater,
                                double need_kg, double limit, double ceiling_k,
                                const std::vector<Member>& members, unsigned threads);
 
@@ -59,7 +59,7 @@ struct NextBest {
   NextReading weighing{};
   double piece_narrows = 0;
 };
-NextBest next_reading(const Contest& contest, const AirSpec& air, bool drying,
+NextBest next_reading(const Spool& spool, const AirSpec& air, bool drying,
                       double drying_s, double limit, double scale_sd_kg,
                       double piece_sd, const std::vector<Member>& members,
                       unsigned threads);

@@ -21,15 +21,15 @@ struct Foresight {
   std::vector<double> gross_kg, tare_sd_kg;
 };
 
-Foresight foresee(const Contest& contest, const Life& life, const Member& member) {
-  const std::vector<ScaleReading>& readings = contest.timeline.readings;
+Foresight foresee(const Spool& spool, const Life& life, const Member& member) {
+  const std::vector<ScaleReading>& readings = spool.timeline.readings;
   Foresight out;
-  TareDoubt tare(contest.priors);
+  TareDoubt tare(spool.priors);
   for (std::size_t k = 0; k < readings.size(); ++k) {
     const OnTheScale& scale = life.readings[k];
     const double days =
         seconds_between(readings.front().at, readings[k].at) / kSecondsPerDay;
-    const double kg = foreseen_kg(scale, contest.priors, member, days);
+    const double kg = foreseen_kg(scale, spool.priors, member, days);
     const TareError error = tare.known(scale.body);
     out.gross_kg.push_back(kg - error.offset_kg);
     out.tare_sd_kg.push_back(error.sd_kg);
@@ -49,21 +49,20 @@ Percentiles widened(const Percentiles& p, double sd) {
 
 }  // namespace
 
-Glance glance(const Contest& contest, double limit, const std::vector<Member>& members,
+Glance glance(const Spool& spool, double limit, const std::vector<Member>& members,
               unsigned threads) {
   std::vector<double> mean(members.size()), depth_kg(members.size());
   std::vector<Foresight> foreseen(members.size());
   for_each_index(members.size(), threads, [&](std::size_t m) {
-    PackSolver solver = spool_solver(contest.record, contest.material, members[m]);
-    const Life life =
-        replay(solver, contest.record, contest.priors, contest.timeline, members[m]);
+    PackSolver solver = spool_solver(spool, members[m]);
+    const Life life = replay(solver, spool, members[m]);
     mean[m] = mean_content(solver.model(), life.state);
     depth_kg[m] = dry_depth_kg(solver.model(), life.state, limit);
-    foreseen[m] = foresee(contest, life, members[m]);
+    foreseen[m] = foresee(spool, life, members[m]);
   });
   Glance out{.mean = percentiles(mean), .depth_kg = percentiles(depth_kg)};
   std::vector<double> sample(members.size());
-  for (std::size_t k = 0; k < contest.timeline.readings.size(); ++k) {
+  for (std::size_t k = 0; k < spool.timeline.readings.size(); ++k) {
     for (std::size_t m = 0; m < sample.size(); ++m) sample[m] = foreseen[m].gross_kg[k];
     out.foreseen_kg.push_back(
         widened(percentiles(sample), foreseen.front().tare_sd_kg[k]));

@@ -18,7 +18,7 @@ struct Glance {
 
 /// Replays a spool's life for every member. `limit` in kg/kg; members as for run_race,
 /// whose numbers these are. The same whatever the number of threads (0: all).
-Glance glance(const Contest& contest, double limit, const std::vector<Member>& members,
+Glance glance(const Spool& spool, double limit, const std::vector<Member>& members,
               unsigned threads);
 
 }  // namespace drydepth

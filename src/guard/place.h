@@ -1,6 +1,6 @@
 #pragma once
 
-#include "gcode/trace.h"
+#include "gcode/read/trace.h"
 
 namespace drydepth {
 

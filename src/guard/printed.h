@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "gcode/blocks.h"
+#include "gcode/edit/blocks.h"
 #include "guard/race.h"
 
 namespace drydepth {

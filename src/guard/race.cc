@@ -12,8 +12,8 @@ namespace {
 // What one member says of the job from one feed.
 struct MemberRace {
   std::vector<NozzleSample> samples;
-  double cosmetic_kg = kNeverKg, strength_kg = kNeverKg;  // first crossing
-  double cosmetic_above_kg = 0, strength_above_kg = 0;
+  ByLimit<double> crossing_kg{};  // the first one
+  ByLimit<double> above_kg{};
   double mean_after = 0, taken_kg = 0;
   bool ran_out = false;
 };
@@ -21,24 +21,22 @@ struct MemberRace {
 // By member, then by feed.
 using Races = std::vector<std::vector<MemberRace>>;
 
-MemberRace race_once(PackSolver& solver, const Contest& contest,
-                     const MemberStart& start, const std::vector<DrawPoint>& curve,
-                     const FeedAir& feed) {
-  const Surroundings around = around_spool(contest, feed, start.member);
-  const Limits& limits = contest.limits;
+MemberRace race_once(PackSolver& solver, const Spool& spool, const MemberStart& start,
+                     const std::vector<DrawPoint>& curve, const FeedAir& feed) {
+  const Surroundings around = around_spool(spool, feed, start.member);
   PackState state = start.state;
   if (around.chamber) state.y.chamber() = around.chamber->inlet_kg_m3;
   const DrawResult result = draw(solver, state, around, curve);
   MemberRace out{.samples = result.samples,
-                 .cosmetic_above_kg = mass_above_kg(result.samples, limits.cosmetic),
-                 .strength_above_kg = mass_above_kg(result.samples, limits.strength),
                  .mean_after = mean_content(solver.model(), state),
                  .taken_kg = result.taken_kg,
                  .ran_out = result.ran_out};
-  out.cosmetic_kg =
-      first_crossing_kg(result.samples, limits.cosmetic).value_or(kNeverKg);
-  out.strength_kg =
-      first_crossing_kg(result.samples, limits.strength).value_or(kNeverKg);
+  for (const Limit limit : kLimits) {
+    const double content = spool.limits[limit];
+    out.crossing_kg[limit] =
+        first_crossing_kg(result.samples, content).value_or(kNeverKg);
+    out.above_kg[limit] = mass_above_kg(result.samples, content);
+  }
   return out;
 }
 
@@ -51,23 +49,22 @@ Percentiles over(const Races& all, Number number) {
   return percentiles(sample);
 }
 
-LimitRace summarise_limit(const Races& all, std::size_t feed,
-                          double MemberRace::*crossing, double MemberRace::*above) {
+LimitRace summarise_limit(const Races& all, std::size_t feed, Limit limit) {
   std::vector<double> crossings;
   crossings.reserve(all.size());
-  for (const auto& feeds : all) crossings.push_back(feeds[feed].*crossing);
+  for (const auto& feeds : all) crossings.push_back(feeds[feed].crossing_kg[limit]);
   return {.share_above = chance_of(crossings),
           .crossing_kg = places_of(crossings),
-          .above_kg = over(all, [&](const auto& feeds) { return feeds[feed].*above; })};
+          .above_kg = over(
+              all, [&](const auto& feeds) { return feeds[feed].above_kg[limit]; })};
 }
 
 FeedRace summarise_feed(const Races& all, std::size_t feed, const FeedAir& air) {
   FeedRace out;
   out.feed = air;
-  out.cosmetic = summarise_limit(all, feed, &MemberRace::cosmetic_kg,
-                                 &MemberRace::cosmetic_above_kg);
-  out.strength = summarise_limit(all, feed, &MemberRace::strength_kg,
-                                 &MemberRace::strength_above_kg);
+  for (const Limit limit : kLimits) {
+    out.limits[limit] = summarise_limit(all, feed, limit);
+  }
   const std::vector<NozzleSample>& places = all.front()[feed].samples;
   for (std::size_t k = 0; k < places.size(); ++k) {
     out.nozzle.push_back({.mass_kg = places[k].mass_kg,
@@ -98,9 +95,9 @@ CrossingKg places_of(const std::vector<double>& crossings_kg) {
   return {finite(place.p10), finite(place.p50), finite(place.p90)};
 }
 
-Surroundings around_spool(const Contest& contest, const FeedAir& feed,
+Surroundings around_spool(const Spool& spool, const FeedAir& feed,
                           const Member& member) {
-  return surroundings(feed.air, feed.feed == Feed::kLiveDryer, contest.record, member);
+  return surroundings(feed.air, feed.feed == Feed::kLiveDryer, spool, member);
 }
 
 double crossing_kg(PackSolver& solver, PackState state, const Surroundings& around,
@@ -135,7 +132,7 @@ std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand) {
   return curve;
 }
 
-SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& starts,
+SpoolRace run_race(const Spool& spool, const std::vector<MemberStart>& starts,
                    const std::vector<DrawPoint>& curve,
                    const std::vector<FeedAir>& feeds, unsigned threads, Tally* tally) {
   SpoolRace out;
@@ -146,7 +143,7 @@ SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& start
   for_each_index(starts.size(), threads, [&](std::size_t k) {
     PackSolver solver = solver_of(starts[k]);
     for (const FeedAir& feed : feeds) {
-      all[k].push_back(race_once(solver, contest, starts[k], curve, feed));
+      all[k].push_back(race_once(solver, spool, starts[k], curve, feed));
     }
     count(tally);
   });
@@ -156,14 +153,13 @@ SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& start
   return out;
 }
 
-SpoolRace run_race(const Contest& contest, const std::vector<DrawPoint>& curve,
+SpoolRace run_race(const Spool& spool, const std::vector<DrawPoint>& curve,
                    const std::vector<FeedAir>& feeds,
                    const std::vector<Member>& members, unsigned threads) {
-  return run_race(contest, start_members(contest, members, threads), curve, feeds,
-                  threads);
+  return run_race(spool, start_members(spool, members, threads), curve, feeds, threads);
 }
 
-std::vector<HandRace> race_hands(const Contest& contest,
+std::vector<HandRace> race_hands(const Spool& spool,
                                  const std::vector<MemberStart>& starts,
                                  const std::vector<DrawPoint>& curve,
                                  const FeedAir& feed, std::span<const Hand> hands,
@@ -176,7 +172,7 @@ std::vector<HandRace> race_hands(const Contest& contest,
       PackSolver solver = solver_of(starts[k]);
       crossings[k] =
           crossing_kg(solver, starts[k].state,
-                      around_spool(contest, feed, starts[k].member), turned, limit);
+                      around_spool(spool, feed, starts[k].member), turned, limit);
     });
     out.push_back({hand, chance_of(crossings), places_of(crossings)});
   }

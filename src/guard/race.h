@@ -7,8 +7,9 @@
 #include <vector>
 
 #include "base/tally.h"
-#include "gcode/trace.h"
+#include "gcode/read/trace.h"
 #include "guard/start.h"
+#include "spool/feeds.h"
 
 namespace drydepth {
 
@@ -16,12 +17,6 @@ namespace drydepth {
 struct Hand {
   double speed = 1;
   double flow = 1;
-};
-
-/// One way to let the spool stand while it prints.
-struct FeedAir {
-  Feed feed = Feed::kOpen;
-  AirSpec air{};
 };
 
 /// A place on the way, with p10 the early one. Nothing where that share never crosses.
@@ -50,7 +45,7 @@ struct NozzleEstimate {
 /// One feed over the whole job.
 struct FeedRace {
   FeedAir feed{};
-  LimitRace cosmetic{}, strength{};
+  ByLimit<LimitRace> limits{};
   std::vector<NozzleEstimate> nozzle{};
   Percentiles mean_after{};          ///< of what is left on the spool
   std::optional<double> ran_out_kg;  ///< the spool held only that much
@@ -78,18 +73,18 @@ std::vector<DrawPoint> by_hand(std::vector<DrawPoint> curve, const Hand& hand);
 
 /// Runs the job from each feed, for every member from where it stands. An empty curve
 /// only estimates. Same result whatever the number of threads (0: all).
-SpoolRace run_race(const Contest& contest, const std::vector<MemberStart>& starts,
+SpoolRace run_race(const Spool& spool, const std::vector<MemberStart>& starts,
                    const std::vector<DrawPoint>& curve,
                    const std::vector<FeedAir>& feeds, unsigned threads,
                    Tally* tally = nullptr);
 
 /// The same, with the spool's life replayed here.
-SpoolRace run_race(const Contest& contest, const std::vector<DrawPoint>& curve,
+SpoolRace run_race(const Spool& spool, const std::vector<DrawPoint>& curve,
                    const std::vector<FeedAir>& feeds,
                    const std::vector<Member>& members, unsigned threads);
 
 /// What one member sees of a feed's air.
-Surroundings around_spool(const Contest& contest, const FeedAir& feed,
+Surroundings around_spool(const Spool& spool, const FeedAir& feed,
                           const Member& member);
 
 /// Grams from the job's start at which a spool passes the limit (kg/kg), kg; kNeverKg
@@ -99,7 +94,7 @@ double crossing_kg(PackSolver& solver, PackState state, const Surroundings& arou
 
 /// Where the job crosses a limit (kg/kg) from one feed under each hand; each run ends
 /// there.
-std::vector<HandRace> race_hands(const Contest& contest,
+std::vector<HandRace> race_hands(const Spool& spool,
                                  const std::vector<MemberStart>& starts,
                                  const std::vector<DrawPoint>& curve,
                                  const FeedAir& feed, std::span<const Hand> hands,

@@ -4,10 +4,11 @@
 
 #include "base/json_reader.h"
 #include "base/json_text.h"
+#include "base/json_value.h"
 #include "base/numbers.h"
 #include "base/sha256.h"
-#include "spool/event_reader.h"
-#include "spool/event_writer.h"
+#include "record/event_reader.h"
+#include "record/event_writer.h"
 
 namespace drydepth {
 namespace {
@@ -18,30 +19,6 @@ constexpr std::size_t kPiece = 60;  // lead and piece stay below 80 bytes
 // Half of it tells records apart as well, and fits on a line.
 std::string short_digest(std::string_view text) {
   return sha256_hex(text).substr(0, 16);
-}
-
-void add(std::string& out, const Sourced& number) {
-  out += format_shortest(number.value) + " " + format_shortest(number.sd.value_or(0)) +
-         " " + format_shortest(number.log_sd.value_or(0)) + "\n";
-}
-
-std::string rules_text(const Material& m, const Body& body) {
-  std::string out = m.id + "\n" + body.kind + "\n";
-  for (const Sourced* number :
-       {&m.density_kg_m3, &m.heat_capacity_j_kg_k, &m.isotherm.slope,
-        &m.isotherm.curvature, &m.isotherm.heat_of_mixing_j_mol,
-        &m.diffusivity.reference_m2_s, &m.diffusivity.reference_c,
-        &m.diffusivity.activation_j_mol, &m.diffusivity.plasticisation,
-        &m.cosmetic_percent, &m.strength_percent, &m.drying_max_c,
-        &body.heat_ceiling_c}) {
-    add(out, *number);
-  }
-  if (body.water) {
-    add(out, body.water->slope);
-    add(out, body.water->curvature);
-    add(out, body.water->time_constant_h);
-  }
-  return out;
 }
 
 // Sorted keys, so that a record written anew by another program is still the same.
@@ -142,10 +119,8 @@ EventCounts count_events(const SpoolRecord& record) {
   return out;
 }
 
-SpoolDigest digest_spool(const SpoolRecord& record, const Material& material,
-                         const Body& body) {
-  SpoolDigest out{.counts = count_events(record),
-                  .rules = short_digest(rules_text(material, body))};
+SpoolDigest digest_spool(const SpoolRecord& record, std::string_view rules) {
+  SpoolDigest out{.counts = count_events(record), .rules = short_digest(rules)};
   auto json = parse_json(record.text, record.file);
   assert(json.has_value());  // the record was read from it
   const Json events = json->value("events", Json::array());

@@ -10,10 +10,8 @@
 #include <string>
 #include <vector>
 
-#include "gcode/digest.h"
-#include "rules/bodies.h"
-#include "rules/materials.h"
-#include "spool/record.h"
+#include "gcode/edit/digest.h"
+#include "record/record.h"
 
 namespace drydepth {
 
@@ -28,11 +26,11 @@ struct SpoolDigest {
   std::string about{};   ///< the record without its events and their history
   std::string events{};  ///< the events, with the air that was logged
   EventCounts counts{};
-  std::string rules{};  ///< the numbers of material and body
+  std::string rules{};  ///< the text of the rules that it was checked by
   bool operator==(const SpoolDigest&) const = default;
 };
-SpoolDigest digest_spool(const SpoolRecord& record, const Material& material,
-                         const Body& body);
+/// `rules`: the text of all that was read besides, rules_text() and the policy's.
+SpoolDigest digest_spool(const SpoolRecord& record, std::string_view rules);
 
 struct SpoolStamp {
   int tool = 0;

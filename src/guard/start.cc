@@ -13,11 +13,17 @@ namespace {
 constexpr double kLaterHours[] = {0.5, 1,  2,  3,  4,  6,   8,   12,  16,
                                   24,  36, 48, 72, 96, 144, 192, 240, 336};
 
-MemberLook look(const PackModel& model, const PackState& state, const Limits& limits) {
+ByLimit<double> depths(const PackModel& model, const PackState& state,
+                       const ByLimit<double>& limits) {
+  return {dry_depth_kg(model, state, limits.cosmetic),
+          dry_depth_kg(model, state, limits.strength)};
+}
+
+MemberLook look(const PackModel& model, const PackState& state,
+                const ByLimit<double>& limits) {
   MemberLook out;
   out.mean = mean_content(model, state);
-  out.cosmetic_depth_kg = dry_depth_kg(model, state, limits.cosmetic);
-  out.strength_depth_kg = dry_depth_kg(model, state, limits.strength);
+  out.depth_kg = depths(model, state, limits);
   for (int i = state.layers - 1; i >= 0; --i) {
     out.mass_kg.push_back(remaining_mass_kg(model, state, i));
     out.content.push_back(layer_content(model, state, i));
@@ -29,17 +35,17 @@ MemberLook look(const PackModel& model, const PackState& state, const Limits& li
 }
 
 std::vector<LaterDepth> look_ahead(PackSolver& solver, PackState state,
-                                   const Surroundings& room, const Limits& limits) {
+                                   const Surroundings& room,
+                                   const ByLimit<double>& limits) {
   std::vector<LaterDepth> out;
   double passed_s = 0;
   const auto note = [&] {
-    out.push_back({passed_s, dry_depth_kg(solver.model(), state, limits.cosmetic),
-                   dry_depth_kg(solver.model(), state, limits.strength)});
+    out.push_back({passed_s, depths(solver.model(), state, limits)});
   };
   note();
   for (const double hours : kLaterHours) {
     // Once nothing is left of either depth the rest is known.
-    if (out.back().cosmetic_kg > 0 || out.back().strength_kg > 0) {
+    if (out.back().depth_kg.cosmetic > 0 || out.back().depth_kg.strength > 0) {
       solver.advance(state, room, hours * kSecondsPerHour - passed_s);
     }
     passed_s = hours * kSecondsPerHour;
@@ -57,28 +63,26 @@ Percentiles over(const std::vector<MemberStart>& starts, Number number) {
   return percentiles(sample);
 }
 
-MemberStart start_member(const Contest& contest, const Member& member) {
-  PackSolver solver = spool_solver(contest.record, contest.material, member);
+MemberStart start_member(const Spool& spool, const Member& member) {
+  PackSolver solver = spool_solver(spool, member);
   MemberStart out{.member = member};
-  out.state =
-      replay(solver, contest.record, contest.priors, contest.timeline, member).state;
+  out.state = replay(solver, spool, member).state;
   out.state.step_s = 0;
   out.model = solver.model();
-  out.look = look(out.model, out.state, contest.limits);
+  out.look = look(out.model, out.state, spool.limits);
   out.later = look_ahead(solver, out.state,
-                         surroundings(contest.room, false, contest.record, member),
-                         contest.limits);
+                         surroundings(spool.room, false, spool, member), spool.limits);
   return out;
 }
 
 }  // namespace
 
-std::vector<MemberStart> start_members(const Contest& contest,
+std::vector<MemberStart> start_members(const Spool& spool,
                                        const std::vector<Member>& members,
                                        unsigned threads) {
   std::vector<MemberStart> out(members.size());
   for_each_index(members.size(), threads,
-                 [&](std::size_t k) { out[k] = start_member(contest, members[k]); });
+                 [&](std::size_t k) { out[k] = start_member(spool, members[k]); });
   return out;
 }
 
@@ -96,10 +100,10 @@ PackSolver solver_of(const MemberStart& start) {
 SpoolEstimate estimate_of(const std::vector<MemberStart>& starts) {
   SpoolEstimate out;
   out.mean = over(starts, [](const MemberStart& m) { return m.look.mean; });
-  out.cosmetic_depth_kg =
-      over(starts, [](const MemberStart& m) { return m.look.cosmetic_depth_kg; });
-  out.strength_depth_kg =
-      over(starts, [](const MemberStart& m) { return m.look.strength_depth_kg; });
+  for (const Limit limit : kLimits) {
+    out.depth_kg[limit] =
+        over(starts, [&](const MemberStart& m) { return m.look.depth_kg[limit]; });
+  }
   // Every member has the same layers: the winding and what was used are not varied.
   const std::vector<double>& masses = starts.front().look.mass_kg;
   for (std::size_t k = 0; k < masses.size(); ++k) {
@@ -114,43 +118,40 @@ SpoolEstimate estimate_of(const std::vector<MemberStart>& starts) {
                           .temperature_k = layer(&MemberLook::temperature_k)});
   }
   for (std::size_t k = 0; k < starts.front().later.size(); ++k) {
-    const auto middle = [&](double LaterDepth::*depth) {
-      return over(starts, [&](const MemberStart& m) { return m.later[k].*depth; }).p50;
-    };
-    out.later.push_back({starts.front().later[k].after_s,
-                         middle(&LaterDepth::cosmetic_kg),
-                         middle(&LaterDepth::strength_kg)});
+    LaterDepth later{.after_s = starts.front().later[k].after_s};
+    for (const Limit limit : kLimits) {
+      later.depth_kg[limit] = over(starts, [&](const MemberStart& m) {
+                                return m.later[k].depth_kg[limit];
+                              }).p50;
+    }
+    out.later.push_back(later);
   }
   return out;
 }
 
-bool can_tell(const Contest& contest, const SpoolEstimate& estimate) {
-  const OpenedRecord& opened = contest.record.opened;
+bool can_tell(const Spool& spool, const SpoolEstimate& estimate) {
+  const OpenedRecord& opened = spool.record.opened;
   if (opened.moisture || !opened.layers.empty()) return true;
-  const double guess =
-      2.0 * normal_quantile(0.9) * contest.priors.spread.opening_content;
+  const double guess = 2.0 * normal_quantile(0.9) * spool.priors.spread.opening_content;
   return estimate.mean.p90 - estimate.mean.p10 <= 0.5 * guess;
 }
 
-std::optional<double> valid_for_s(const SpoolEstimate& estimate,
-                                  double LaterDepth::*depth, double needed_kg) {
+std::optional<double> valid_for_s(const SpoolEstimate& estimate, Limit limit,
+                                  double needed_kg) {
   if (estimate.later.empty()) return std::nullopt;
-  const double now = estimate.later.front().*depth;
+  const double now = estimate.later.front().depth_kg[limit];
   if (now <= 0) return std::nullopt;
   double floor = 0.8 * now;
   if (needed_kg > 0 && now >= needed_kg) floor = std::max(floor, needed_kg);
   for (std::size_t k = 1; k < estimate.later.size(); ++k) {
     const LaterDepth& a = estimate.later[k - 1];
     const LaterDepth& b = estimate.later[k];
-    if (b.*depth >= floor) continue;
+    const double before_kg = a.depth_kg[limit], after_kg = b.depth_kg[limit];
+    if (after_kg >= floor) continue;
     return a.after_s +
-           (b.after_s - a.after_s) * (a.*depth - floor) / (a.*depth - b.*depth);
+           (b.after_s - a.after_s) * (before_kg - floor) / (before_kg - after_kg);
   }
   return std::nullopt;
-}
-
-Limits limits_of(const Material& material) {
-  return {cosmetic_limit(material).value, strength_limit(material).value};
 }
 
 }  // namespace drydepth

@@ -7,18 +7,12 @@
 #include <optional>
 #include <vector>
 
+#include "inference/ensemble.h"
 #include "moisture/consumption.h"
-#include "moisture/ensemble.h"
-#include "rules/materials.h"
+#include "rules/limit.h"
 #include "spool/replay.h"
 
 namespace drydepth {
-
-/// The two limits of a material, kg/kg.
-struct Limits {
-  double cosmetic = 0;
-  double strength = 0;
-};
 
 /// A wound layer as it stands, over the ensemble. Counted from outside.
 struct LayerEstimate {
@@ -32,7 +26,7 @@ struct LayerEstimate {
 /// How far the spool is still below its limits after standing in room air, p50.
 struct LaterDepth {
   double after_s = 0;
-  double cosmetic_kg = 0, strength_kg = 0;
+  ByLimit<double> depth_kg{};
 };
 
 /// A spool at one moment, over the ensemble.
@@ -40,24 +34,14 @@ struct SpoolEstimate {
   double remaining_kg = 0;
   Percentiles mean{};
   std::vector<LayerEstimate> layers{};  ///< outermost first
-  Percentiles cosmetic_depth_kg{};      ///< dry depth; p10 the shallow one
-  Percentiles strength_depth_kg{};
-  std::vector<LaterDepth> later{};  ///< rising in time, the first one is now
-};
-
-/// Everything a race needs to know of one tool's spool.
-struct Contest {
-  SpoolRecord record{};
-  Material material{};
-  Timeline timeline{};  ///< ends at the job's start
-  SpoolPriors priors{};
-  Limits limits{};
-  AirSpec room{};  ///< what the spool stands in when nothing else is said
+  ByLimit<Percentiles> depth_kg{};      ///< dry depth; p10 the shallow one
+  std::vector<LaterDepth> later{};      ///< rising in time, the first one is now
 };
 
 /// A spool at one moment, told by one member. Layers counted from outside.
 struct MemberLook {
-  double mean = 0, cosmetic_depth_kg = 0, strength_depth_kg = 0;
+  double mean = 0;
+  ByLimit<double> depth_kg{};
   std::vector<double> mass_kg, content, surface, core, temperature_k;
 };
 
@@ -72,7 +56,7 @@ struct MemberStart {
 
 /// Replays the spool's life for every member and looks at what its depth does next.
 /// Same result whatever the number of threads (0: all).
-std::vector<MemberStart> start_members(const Contest& contest,
+std::vector<MemberStart> start_members(const Spool& spool,
                                        const std::vector<Member>& members,
                                        unsigned threads);
 
@@ -87,17 +71,15 @@ SpoolEstimate estimate_of(const std::vector<MemberStart>& starts);
 /// False where neither the record nor its readings say more of the moisture than the
 /// guess at its opening did: no moisture is stated, and the 10-90 % range of the mean
 /// is still more than half of that guess's.
-bool can_tell(const Contest& contest, const SpoolEstimate& estimate);
+bool can_tell(const Spool& spool, const SpoolEstimate& estimate);
 
 /// When the dry depth stops being what it was: the time until its p50 has fallen by a
 /// fifth, or under what a job needs (if it reached that far at all), whichever is
 /// first. Outer wraps wet again from outside, and water from the hub comes outwards, so
 /// a depth without a time says little. Nothing where there is no depth, or where it
 /// holds for as long as was looked at (kLookAheadS).
-std::optional<double> valid_for_s(const SpoolEstimate& estimate,
-                                  double LaterDepth::*depth, double needed_kg);
+std::optional<double> valid_for_s(const SpoolEstimate& estimate, Limit limit,
+                                  double needed_kg);
 constexpr double kLookAheadS = 14 * 24 * 3600.0;
-
-Limits limits_of(const Material& material);
 
 }  // namespace drydepth

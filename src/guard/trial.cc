@@ -11,10 +11,10 @@ namespace {
 
 constexpr double kBeyond = std::numeric_limits<double>::infinity();
 
-void stand(PackSolver& solver, PackState& state, const Stay& stay,
-           const Contest& contest, const Member& member) {
+void stand(PackSolver& solver, PackState& state, const Stay& stay, const Spool& spool,
+           const Member& member) {
   if (stay.seconds <= 0) return;
-  const Surroundings around = surroundings(stay.air, stay.fan, contest.record, member);
+  const Surroundings around = surroundings(stay.air, stay.fan, spool, member);
   if (around.chamber) state.y.chamber() = around.chamber->inlet_kg_m3;
   state.step_s = 0;
   solver.advance(state, around, stay.seconds);
@@ -44,16 +44,16 @@ std::array<std::optional<double>, 3> spread(const std::vector<double>& steps) {
 }  // namespace
 
 double crossing_kg(const Lineup& lineup, std::size_t member, const Way& way) {
-  const Contest& contest = lineup.contest;
+  const Spool& spool = lineup.spool;
   const MemberStart& start = lineup.starts[member];
   PackSolver solver = solver_of(start);
   PackState state = start.state;
   for (const Stay& stay : way.before) {
-    stand(solver, state, stay, contest, start.member);
+    stand(solver, state, stay, spool, start.member);
   }
   take_from_outside(solver.model(), way.discard_kg, state);
   return crossing_kg(solver, std::move(state),
-                     around_spool(contest, way.feed, start.member), lineup.job,
+                     around_spool(spool, way.feed, start.member), lineup.job,
                      lineup.limit);
 }
 

@@ -31,7 +31,7 @@ struct Way {
 
 /// The members at the moment from which the ways differ.
 struct Lineup {
-  Contest contest{};
+  Spool spool{};
   std::vector<DrawPoint> job{};  ///< what all of it takes, over time
   double limit = 0;              ///< the deciding one, kg/kg
   std::vector<MemberStart> starts{};

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 #include "base/nearest.h"
 
 namespace drydepth {
@@ -30,6 +31,7 @@ struct ReadBody {
 ReadBody read_body(JsonReader& in) {
   in.only_keys({"kind", "name", "heat_ceiling_c", "water"});
   ReadBody out;
+  out.body.text = in.json().dump();
   out.body.kind = in.text("kind", "the kind that records use", "pc");
   out.body.name = in.text("name", "a name for people", "polycarbonate");
   const std::optional<Sourced> ceiling =
@@ -86,6 +88,7 @@ Result<std::vector<Body>> load_bodies(const std::vector<RuleText>& overlay) {
     Body body = entry.body;
     if (!entry.has_ceiling) {
       body.heat_ceiling_c = lowest->heat_ceiling_c;
+      body.text += lowest->text;
       body.heat_ceiling_c.source = "lowest of all kinds, that of " + lowest->name;
       body.heat_ceiling_c.status = "derived";
     }

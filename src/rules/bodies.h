@@ -25,6 +25,7 @@ struct Body {
   std::string name;  ///< for people
   Sourced heat_ceiling_c;
   std::optional<BodyWater> water;
+  std::string text;  ///< the JSON that all of this was read from
 };
 
 /// All kinds, sorted; one in the overlay's bodies.json replaces ours. A kind

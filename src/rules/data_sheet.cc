@@ -17,8 +17,8 @@ std::vector<SheetLine> sheet_lines(const Material& m) {
       {"  at", "C", m.diffusivity.reference_c},
       {"activation energy", "J/mol", m.diffusivity.activation_j_mol},
       {"plasticisation", "", m.diffusivity.plasticisation},
-      {"cosmetic limit", "%", m.cosmetic_percent},
-      {"strength limit", "%", m.strength_percent},
+      {"cosmetic limit", "%", m.limit_percent.cosmetic},
+      {"strength limit", "%", m.limit_percent.strength},
       {"drying at most", "C", m.drying_max_c},
       {"nozzle from", "C", m.nozzle_min_c},
       {"nozzle to", "C", m.nozzle_max_c}};

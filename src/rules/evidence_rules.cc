@@ -1,6 +1,7 @@
 #include "rules/evidence_rules.h"
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 
 namespace drydepth {
 namespace {
@@ -75,6 +76,7 @@ Result<EvidenceRules> load_evidence_rules(const std::vector<RuleText>& overlay) 
   JsonReader in(merged, errors);
   EvidenceRules out = read_rules(in);
   if (errors.first) return *errors.first;
+  out.text = merged.dump();
   return out;
 }
 

@@ -36,6 +36,7 @@ struct EvidenceRules {
   Sourced pops_least_count;
   SignRule pops;
   SignRule strings;
+  std::string text;    ///< the JSON that all of this was read from
   Sourced together_h;  ///< tests of one kind within it count as one
 };
 

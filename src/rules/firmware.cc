@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 
 namespace drydepth {
 namespace {
@@ -136,13 +137,12 @@ DialectSign read_sign(JsonReader& in) {
                                "printer_model", "slicer", "command"});
   const std::string pattern = in.text("pattern", "a regular expression", "^marlin$");
   sign.weight = static_cast<int>(in.number("weight", kWeight));
-  re2::RE2::Options options;
-  options.set_log_errors(false);
-  sign.pattern = std::make_shared<re2::RE2>(pattern, options);
-  if (!sign.pattern->ok()) {
-    in.fail("pattern", "no regular expression: " + sign.pattern->error(),
-            "look at \"" + sign.pattern->error_arg() + "\" in it");
+  auto compiled = Pattern::compile(pattern);
+  if (!compiled) {
+    in.fail("pattern", compiled.error().what, compiled.error().hint);
+    return sign;
   }
+  sign.pattern = *std::move(compiled);
   return sign;
 }
 
@@ -159,6 +159,7 @@ Result<Dialect> parse_firmware(const RuleText& file) {
                 "signs"});
   in.choice("format", {"drydepth-firmware/1"});
   Dialect dialect;
+  dialect.text = file.text;
   dialect.id = in.text("id", "a short name", "marlin");
   dialect.name = in.text("name", "a name for people", "Marlin 2");
   dialect.e_rule = read_e_rule(in);

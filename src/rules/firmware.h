@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "base/result.h"
-#include "gcode/dialect.h"
+#include "gcode/machine/dialect.h"
 #include "rules/rule_text.h"
 
 namespace drydepth {

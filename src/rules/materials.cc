@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 #include "base/nearest.h"
 
 namespace drydepth {
@@ -75,8 +76,8 @@ void read_moisture(JsonReader& in, Material& out) {
 void read_limits(JsonReader& in, Material& out) {
   JsonReader limits = in.object("limits");
   limits.only_keys({"cosmetic_percent", "strength_percent"});
-  out.cosmetic_percent = read_sourced(limits, "cosmetic_percent", kLimitRange);
-  out.strength_percent = read_sourced(limits, "strength_percent", kLimitRange);
+  out.limit_percent = {read_sourced(limits, "cosmetic_percent", kLimitRange),
+                       read_sourced(limits, "strength_percent", kLimitRange)};
 
   JsonReader drying = in.object("drying");
   drying.only_keys({"max_c"});
@@ -101,6 +102,7 @@ Result<Material> read_material(const Json& json, const std::string& name) {
   in.choice("format", {"drydepth-material/1"});
   Material out;
   out.file = name;
+  out.text = json.dump();
   out.id = in.text("id", "the id that records use", "pa6");
   out.name = in.text("name", "a name for people", "polyamide 6");
   out.density_kg_m3 = read_sourced(in, "density_kg_m3", kDensity);
@@ -174,12 +176,13 @@ Polymer to_polymer(const Material& material) {
           .plasticisation = material.diffusivity.plasticisation.value};
 }
 
-DryBasis cosmetic_limit(const Material& material) {
-  return DryBasis{material.cosmetic_percent.value / 100};
+DryBasis limit_of(const Material& material, Limit limit) {
+  return DryBasis{material.limit_percent[limit].value / 100};
 }
 
-DryBasis strength_limit(const Material& material) {
-  return DryBasis{material.strength_percent.value / 100};
+ByLimit<double> limits_of(const Material& material) {
+  return {limit_of(material, Limit::kCosmetic).value,
+          limit_of(material, Limit::kStrength).value};
 }
 
 }  // namespace drydepth

@@ -9,6 +9,7 @@
 #include "base/result.h"
 #include "base/units.h"
 #include "moisture/polymer.h"
+#include "rules/limit.h"
 #include "rules/rule_text.h"
 #include "rules/sourced.h"
 
@@ -45,8 +46,7 @@ struct Material {
   Sourced heat_capacity_j_kg_k;
   IsothermRule isotherm;
   DiffusivityRule diffusivity;
-  Sourced cosmetic_percent;
-  Sourced strength_percent;
+  ByLimit<Sourced> limit_percent;
   Sourced drying_max_c;
   Sourced nozzle_min_c;
   Sourced nozzle_max_c;
@@ -55,6 +55,7 @@ struct Material {
   bool warps = false;     ///< cooled in mid-print it warps or cracks: bed and chamber
                           ///< stay hot at a pause (common practice, no source)
   std::string file;       ///< where it was read
+  std::string text;       ///< the JSON that all of this was read from
 };
 
 /// All materials, sorted by id: the embedded ones, each patched (RFC 7386) by the
@@ -69,7 +70,8 @@ Result<Material> find_material(const std::vector<Material>& materials,
 /// The central values, in SI.
 Polymer to_polymer(const Material& material);
 
-DryBasis cosmetic_limit(const Material& material);
-DryBasis strength_limit(const Material& material);
+DryBasis limit_of(const Material& material, Limit limit);
+/// Both, kg/kg.
+ByLimit<double> limits_of(const Material& material);
 
 }  // namespace drydepth

@@ -3,6 +3,7 @@
 #include <optional>
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 
 namespace drydepth {
 namespace {
@@ -73,6 +74,7 @@ Result<Policy> load_policy(const std::vector<RuleText>& overlay) {
   in.choice("format", {"drydepth-policy/1"});
   Policy out{.adjust = read_adjust(in.object("adjust")),
              .pause = read_pause(in.object("pause")),
+             .text = whole.dump(),
              .support_share = read_support(in.object("support"))};
   if (errors.first) return *errors.first;
   return out;

@@ -31,6 +31,7 @@ struct PausePolicy {
 struct Policy {
   AdjustPolicy adjust;
   PausePolicy pause;
+  std::string text;       ///< the JSON that all of this was read from
   Sourced support_share;  ///< from here on a tool of several prints support only
 };
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "base/json_reader.h"
+#include "base/json_value.h"
 #include "rules/bodies.h"
 #include "rules/evidence_rules.h"
 #include "rules/firmware.h"

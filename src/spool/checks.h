@@ -1,14 +1,10 @@
 #pragma once
 
 #include "base/result.h"
+#include "record/record.h"
 #include "rules/materials.h"
-#include "spool/record.h"
 
 namespace drydepth {
-
-/// Error for the first event that lies before the opening, stands behind a later one,
-/// overlaps another or weighs less than the empty spool. Done by read_record.
-Result<Done> check_order(const SpoolRecord& record);
 
 /// Error for the first mass that this material makes impossible: a weighing above the
 /// filament the spool can hold and all the water both can take up, more printed than

@@ -6,9 +6,9 @@
 
 #include "base/numbers.h"
 #include "moisture/polymer.h"
+#include "record/unit_slip.h"
 #include "spool/finding_checks.h"
 #include "spool/span_doubts.h"
-#include "spool/unit_slip.h"
 
 namespace drydepth {
 namespace {

@@ -95,7 +95,7 @@ std::vector<OuterEvidence> outer_evidence(const SpoolRecord& record,
                                           const EvidenceRules& rules,
                                           const StatedAir& room, Instant at) {
   std::vector<OuterEvidence> out;
-  const double limit = cosmetic_limit(material).value;
+  const double limit = limit_of(material, Limit::kCosmetic).value;
   for (std::size_t i = 0; i < record.events.size(); ++i) {
     const Event& event = record.events[i];
     if (start_of(event) > at) continue;

@@ -19,10 +19,10 @@
 #include <vector>
 
 #include "moisture/polymer.h"
+#include "record/coupon.h"
+#include "record/record.h"
 #include "rules/evidence_rules.h"
 #include "rules/materials.h"
-#include "spool/coupon.h"
-#include "spool/record.h"
 
 namespace drydepth {
 

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "record/record.h"
 #include "rules/materials.h"
-#include "spool/record.h"
 
 namespace drydepth {
 

@@ -6,11 +6,14 @@
 
 #include "base/numbers.h"
 #include "base/parallel.h"
+#include "inference/posterior.h"
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "moisture/winding.h"
 #include "spool/evidence_fit.h"
+#include "spool/replay.h"
 #include "spool/tare_doubt.h"
+#include "spool/wound.h"
 
 namespace drydepth {
 namespace {
@@ -29,74 +32,48 @@ double days_between(const Timeline& timeline, std::size_t k) {
          kSecondsPerDay;
 }
 
-// The part of a timeline that the readings can know of.
-Timeline until_last_reading(const Timeline& timeline) {
-  Timeline out = timeline;
-  const Instant end = *last_learned(timeline);
-  std::erase_if(out.spans, [&](const Span& s) {
-    return s.respool ? s.from > end : s.from >= end;
-  });
-  std::erase_if(out.evidence, [&](const OuterEvidence& e) { return e.at > end; });
-  if (!out.spans.empty() && out.spans.back().to > end) {
-    Span& last = out.spans.back();
-    const double share =
-        seconds_between(last.from, end) / seconds_between(last.from, last.to);
-    last.to = end;
-    last.used_kg *= share;
-    last.used_sd_kg *= std::sqrt(share);
-  }
-  out.to = end;
-  return out;
+// What foreseen_kg() gains for a standard deviation of each additive unknown.
+Eigen::RowVector4d additive_slope(const SpoolPriors& priors, const OnTheScale& scale,
+                                  double days) {
+  const Priors& p = priors.spread;
+  // A heavier body holds more water of its own. The tare of a later one is
+  // TareDoubt's.
+  const double water = priors.tare_kg > 0 ? scale.body_water_kg / priors.tare_kg : 0.0;
+  const double tare = scale.body == 0 ? p.tare_kg * (1.0 + water) : 0.0;
+  return {p.dry_mass * scale.dry_kg * (1.0 + scale.content), tare,
+          -p.used * scale.used_sd_kg, p.scale_drift_kg_day * days};
 }
 
-struct Problem {
-  const SpoolRecord& record;
-  const Material& material;
-  const SpoolPriors& priors;
-  Timeline timeline;
-
-  Misfit misfit(const Eigen::VectorXd& bending) const {
-    std::array<double, kUnknowns> z{};
-    std::copy(bending.begin(), bending.end(), z.begin());
-    const Member member = to_member(priors.spread, z);
-    PackSolver solver = spool_solver(record, material, member, kCoarse);
-    const Life life = replay(solver, record, priors, timeline, member);
-    const std::vector<double> found =
-        evidence_residuals(timeline.evidence, life.outer, solver.model().polymer);
-    const auto n = static_cast<Eigen::Index>(life.readings.size());
-    const auto more = static_cast<Eigen::Index>(found.size());
-    // What is found on the outer wraps has nothing to do with the scale's unknowns.
-    Misfit out{.residual = Eigen::VectorXd(n + more),
-               .slope = Eigen::MatrixXd::Zero(n + more, kAdditive)};
-    out.residual.tail(more) = Eigen::Map<const Eigen::VectorXd>(found.data(), more);
-    TareDoubt tare(priors);
-    for (Eigen::Index k = 0; k < n; ++k) {
-      const auto at = static_cast<std::size_t>(k);
-      const ScaleReading& reading = timeline.readings[at];
-      const double days = days_between(timeline, at);
-      const OnTheScale& scale = life.readings[at];
-      Eigen::RowVectorXd row(1 + kAdditive);
-      row << foreseen_kg(scale, priors, member, days) - reading.gross_kg,
-          additive_slope(scale, days);
-      row = tare.residual(scale.body, row, reading_sd_kg(reading));
-      out.residual[k] = row[0];
-      out.slope.row(k) = row.tail(kAdditive);
-    }
-    return out;
+Misfit misfit_of(const Spool& spool, const Eigen::VectorXd& bending) {
+  const Timeline& timeline = spool.timeline;
+  Normals z{};
+  std::copy(bending.begin(), bending.end(), z.begin());
+  const Member member = to_member(spool.priors.spread, z);
+  PackSolver solver = spool_solver(spool, member, kCoarse);
+  const Life life = replay(solver, spool, member);
+  const std::vector<double> found =
+      evidence_residuals(timeline.evidence, life.outer, solver.model().polymer);
+  const auto n = static_cast<Eigen::Index>(life.readings.size());
+  const auto more = static_cast<Eigen::Index>(found.size());
+  // What is found on the outer wraps has nothing to do with the scale's unknowns.
+  Misfit out{.residual = Eigen::VectorXd(n + more),
+             .slope = Eigen::MatrixXd::Zero(n + more, kAdditive)};
+  out.residual.tail(more) = Eigen::Map<const Eigen::VectorXd>(found.data(), more);
+  TareDoubt tare(spool.priors);
+  for (Eigen::Index k = 0; k < n; ++k) {
+    const auto at = static_cast<std::size_t>(k);
+    const ScaleReading& reading = timeline.readings[at];
+    const double days = days_between(timeline, at);
+    const OnTheScale& scale = life.readings[at];
+    Eigen::RowVectorXd row(1 + kAdditive);
+    row << foreseen_kg(scale, spool.priors, member, days) - reading.gross_kg,
+        additive_slope(spool.priors, scale, days);
+    row = tare.residual(scale.body, row, reading_sd_kg(reading));
+    out.residual[k] = row[0];
+    out.slope.row(k) = row.tail(kAdditive);
   }
-
-  // What foreseen_kg() gains for a standard deviation of each additive unknown.
-  Eigen::RowVector4d additive_slope(const OnTheScale& scale, double days) const {
-    const Priors& p = priors.spread;
-    // A heavier body holds more water of its own. The tare of a later one is
-    // TareDoubt's.
-    const double water =
-        priors.tare_kg > 0 ? scale.body_water_kg / priors.tare_kg : 0.0;
-    const double tare = scale.body == 0 ? p.tare_kg * (1.0 + water) : 0.0;
-    return {p.dry_mass * scale.dry_kg * (1.0 + scale.content), tare,
-            -p.used * scale.used_sd_kg, p.scale_drift_kg_day * days};
-  }
-};
+  return out;
+}
 
 std::string when(Instant at) { return format_instant(at); }
 
@@ -143,32 +120,31 @@ struct Foreseen {
   std::vector<double> mean;
 };
 
-Foreseen foresee(const Problem& problem, const std::vector<Member>& members,
+Foreseen foresee(const Spool& spool, const std::vector<Member>& members,
                  unsigned threads) {
-  const std::size_t n = problem.timeline.readings.size();
+  const std::size_t n = spool.timeline.readings.size();
   Foreseen out{.gross_kg = std::vector(n, std::vector<double>(members.size())),
-               .outer = OuterContents(problem.timeline.evidence.size(),
+               .outer = OuterContents(spool.timeline.evidence.size(),
                                       std::vector<double>(members.size())),
                .mean = std::vector<double>(members.size())};
   for_each_index(members.size(), threads, [&](std::size_t m) {
-    PackSolver solver = spool_solver(problem.record, problem.material, members[m]);
-    const Life life =
-        replay(solver, problem.record, problem.priors, problem.timeline, members[m]);
+    PackSolver solver = spool_solver(spool, members[m]);
+    const Life life = replay(solver, spool, members[m]);
     out.mean[m] = mean_content(solver.model(), life.state);
     for (std::size_t k = 0; k < out.outer.size(); ++k) out.outer[k][m] = life.outer[k];
     for (std::size_t k = 0; k < n; ++k) {
-      out.gross_kg[k][m] = foreseen_kg(life.readings[k], problem.priors, members[m],
-                                       days_between(problem.timeline, k));
+      out.gross_kg[k][m] = foreseen_kg(life.readings[k], spool.priors, members[m],
+                                       days_between(spool.timeline, k));
     }
   });
   return out;
 }
 
 // Each reading and finding against the members, and against the peak.
-void compare(const Problem& problem, const Eigen::VectorXd& peak,
-             const Foreseen& foreseen, SpoolFit& fit) {
-  const Timeline& timeline = problem.timeline;
-  const Misfit at_peak = problem.misfit(peak.head<kBending>());
+void compare(const Spool& spool, const Eigen::VectorXd& peak, const Foreseen& foreseen,
+             SpoolFit& fit) {
+  const Timeline& timeline = spool.timeline;
+  const Misfit at_peak = misfit_of(spool, peak.head<kBending>());
   const Eigen::VectorXd off = at_peak.residual + at_peak.slope * peak.tail<kAdditive>();
   const std::size_t n = timeline.readings.size();
   for (std::size_t k = 0; k < n; ++k) {
@@ -179,7 +155,7 @@ void compare(const Problem& problem, const Eigen::VectorXd& peak,
   }
   const auto more = static_cast<std::size_t>(off.size()) - n;
   fit.evidence =
-      compare_evidence(timeline.evidence, foreseen.outer, to_polymer(problem.material),
+      compare_evidence(timeline.evidence, foreseen.outer, to_polymer(spool.material),
                        std::span(off.data() + n, more));
 }
 
@@ -192,17 +168,14 @@ PosteriorOptions without_findings(PosteriorOptions options) {
 }
 
 // What was foreseen of the findings before they were made: from the readings alone.
-void foresee_evidence(const Problem& problem, const PosteriorOptions& options,
+void foresee_evidence(const Spool& spool, const PosteriorOptions& options,
                       SpoolFit& fit) {
-  const Timeline& timeline = problem.timeline;
-  Timeline before = timeline;
-  before.evidence = unlearned(timeline.evidence);
+  const std::vector<OuterEvidence>& evidence = spool.timeline.evidence;
+  Spool before = spool;
+  before.timeline.evidence = unlearned(evidence);
   const std::vector<Member> members =
-      fit_spool(problem.record, problem.material, problem.priors, before,
-                without_findings(options))
-          .members;
-  note_foreseen(timeline.evidence, foresee(problem, members, options.threads).outer,
-                fit.evidence);
+      fit_spool(before, without_findings(options)).members;
+  note_foreseen(evidence, foresee(spool, members, options.threads).outer, fit.evidence);
 }
 
 }  // namespace
@@ -221,35 +194,36 @@ double reading_sd_kg(const ScaleReading& reading) {
   return std::hypot(reading.scale_sd_kg, reading.hot ? kUpdraftKg : 0.0);
 }
 
-SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
-                   const SpoolPriors& priors, const Timeline& timeline,
-                   const PosteriorOptions& options) {
+SpoolFit fit_spool(const Spool& spool, const PosteriorOptions& options) {
+  const Timeline& timeline = spool.timeline;
+  const Priors& priors = spool.priors.spread;
   SpoolFit fit;
   if (!anything_to_fit(timeline)) {
-    fit.members = draw_members(priors.spread, options.members, options.seed);
+    fit.members = draw_members(priors, options.members, options.seed);
     return fit;
   }
-  const Problem problem{record, material, priors, until_last_reading(timeline)};
+  Spool known = spool;
+  known.timeline = known_part(spool.timeline);
   const auto misfit = [&](const Eigen::VectorXd& z) {
     count(options.tally);
-    return problem.misfit(z);
+    return misfit_of(known, z);
   };
   const Posterior posterior = sample_posterior(misfit, kBending, kAdditive, options);
   for (const std::vector<double>& z : posterior.members) {
-    fit.members.push_back(to_member(priors.spread, z));
+    fit.members.push_back(to_member(priors, z));
   }
   fit.effective_draws = posterior.effective_draws;
   fit.accepted = posterior.accepted;
   fit.misfit = posterior.misfit;
-  const std::vector<Member> before = draw_members(priors.spread, 32, options.seed);
-  fit.mean_prior = percentiles(foresee(problem, before, options.threads).mean);
-  const Foreseen foreseen = foresee(problem, fit.members, options.threads);
+  const std::vector<Member> before = draw_members(priors, 32, options.seed);
+  fit.mean_prior = percentiles(foresee(known, before, options.threads).mean);
+  const Foreseen foreseen = foresee(known, fit.members, options.threads);
   fit.mean_posterior = percentiles(foreseen.mean);
-  compare(problem, posterior.peak, foreseen, fit);
-  if (tells(timeline.evidence)) foresee_evidence(problem, options, fit);
+  compare(known, posterior.peak, foreseen, fit);
+  if (tells(timeline.evidence)) foresee_evidence(known, options, fit);
   double least = HUGE_VAL;
   for (const ReadingFit& r : fit.readings) least = std::min(least, r.sd_kg);
-  const double net = dry_mass_kg(spool_winding(record, material));
+  const double net = dry_mass_kg(spool_winding(spool.record, spool.material));
   if (!fit.readings.empty()) fit.detectable = 1.96 * std::sqrt(2.0) * least / net;
   suspect_rises(timeline, fit.suspects);
   suspect_misfits(fit, fit.suspects);

@@ -10,8 +10,8 @@
 #include <string>
 #include <vector>
 
-#include "moisture/posterior.h"
-#include "spool/replay.h"
+#include "inference/sampling.h"
+#include "spool/spool.h"
 
 namespace drydepth {
 
@@ -47,12 +47,10 @@ struct SpoolFit {
   std::vector<std::string> suspects{};  ///< readings that cannot be, one sentence each
 };
 
-/// Fits the unknowns to every reading and finding of the timeline and returns
+/// Fits the unknowns to every reading and finding of its timeline and returns
 /// `options.members` members. Without any the members are draws from the priors.
 /// Deterministic for a record, options and seed.
-SpoolFit fit_spool(const SpoolRecord& record, const Material& material,
-                   const SpoolPriors& priors, const Timeline& timeline,
-                   const PosteriorOptions& options);
+SpoolFit fit_spool(const Spool& spool, const PosteriorOptions& options);
 
 /// Standard deviation of a reading, kg: the scale's, and 0.3 g more where the spool is
 /// hot (updraft; derived).

@@ -16,8 +16,9 @@ void replace(const SpoolRecord& record, const std::optional<double>& own,
 }  // namespace
 
 Material of_lot(const SpoolRecord& record, Material material) {
-  replace(record, record.limits.cosmetic_percent, material.cosmetic_percent);
-  replace(record, record.limits.strength_percent, material.strength_percent);
+  for (const Limit limit : kLimits) {
+    replace(record, record.limits.percent[limit], material.limit_percent[limit]);
+  }
   replace(record, record.limits.drying_max_c, material.drying_max_c);
   return material;
 }

@@ -1,7 +1,7 @@
 #pragma once
 
+#include "record/record.h"
 #include "rules/materials.h"
-#include "spool/record.h"
 
 namespace drydepth {
 

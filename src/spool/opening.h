@@ -1,7 +1,7 @@
 #pragma once
 
 #include "moisture/pack_solver.h"
-#include "spool/record.h"
+#include "record/record.h"
 
 namespace drydepth {
 

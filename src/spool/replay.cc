@@ -20,40 +20,6 @@ namespace {
 // spool's water, so the size hardly matters.
 constexpr double kChamberM3 = 0.02;
 
-// A spool whose content at opening nobody states: from the bag it may be anything
-// between nearly nothing and room equilibrium (a dryer vendor's survey of new nylon
-// spools found most above 0.75 %; read, medium).
-constexpr double kUnknownShare = 0.5;
-constexpr double kUnknownShareSd = 0.3;
-// One that has stood anywhere since it was opened: at room equilibrium as likely as
-// not, and from nearly nothing to a damp cellar (design value).
-constexpr double kAnywhereShare = 0.9;
-constexpr double kAnywhereShareSd = 0.5;
-
-double content_of_room_air(const Material& material) {
-  return equilibrium_content(to_polymer(material), 0.5, kIsothermReferenceK);
-}
-
-// The mean moisture that a record opens with; nothing where it states none.
-std::optional<double> stated_content(const SpoolRecord& record,
-                                     const Material& material) {
-  if (record.opened.layers.empty()) return record.opened.moisture;
-  return mean_of_layers(spool_winding(record, material), record.opened);
-}
-
-WindingFacts winding_facts(const SpoolRecord& record, const Material& material) {
-  WindingFacts facts{.strand_diameter_m = record.filament_diameter_m,
-                     .width_m = record.winding.width_m,
-                     .density_kg_m3 = material.density_kg_m3.value};
-  const auto radius = [](const std::optional<double>& diameter) {
-    return diameter ? std::optional<double>(*diameter / 2.0) : std::nullopt;
-  };
-  facts.hub_radius_m = radius(record.winding.hub_diameter_m);
-  facts.outer_radius_m = radius(record.winding.outer_diameter_m);
-  facts.dry_mass_kg = record.winding.full_net_kg;
-  return facts;
-}
-
 // The water of a body that holds some, against what it held when its tare was taken: in
 // equilibrium with the air it is first seen in.
 class BodyWaterState {
@@ -80,10 +46,10 @@ class BodyWaterState {
   double dry_kg_ = 0, start_ = 0, content_ = 0;
 };
 
-Air first_air(const Timeline& timeline, const SpoolRecord& record,
-              const Member& member) {
-  if (timeline.spans.empty()) return make_air(Celsius{23}, Activity{0.5});
-  return surroundings(timeline.spans.front().air, false, record, member).air;
+Air first_air(const Spool& spool, const Member& member) {
+  const std::vector<Span>& spans = spool.timeline.spans;
+  if (spans.empty()) return make_air(Celsius{23}, Activity{0.5});
+  return surroundings(spans.front().air, false, spool, member).air;
 }
 
 // From here on the solver is one of the new winding. The gap factor stays: nothing is
@@ -148,102 +114,12 @@ bool waits(const Stop& stop, const Timeline& timeline, std::size_t next) {
   return span.respool && stop.at == span.from && stop.event > *span.event;
 }
 
-// Empty spools weigh 120 to 260 g (common practice, no source).
-constexpr double kUnknownTareKg = 0.19;
-constexpr double kUnknownTareSdKg = 0.05;
-// Net mass where only sizes are known: the fill is a guess then.
-constexpr double kUnknownMassSd = 0.08;
-
-std::optional<BodyLaw> law_of(const Body& body) {
-  if (!body.water) return std::nullopt;
-  return BodyLaw{body.water->slope.value, body.water->curvature.value,
-                 body.water->time_constant_h.value * kSecondsPerHour};
-}
-
-LaterBody later_body(const BodyRecord& record, const std::optional<Body>& body) {
-  return {.tare_kg = record.tare_kg.value_or(kUnknownTareKg),
-          .tare_sd_kg = record.tare_kg ? record.tare_sd_kg : kUnknownTareSdKg,
-          .water = body ? law_of(*body) : std::nullopt};
-}
-
-void weighing_priors(const SpoolRecord& record, const Body& body,
-                     const std::vector<Body>& later, SpoolPriors& out) {
-  out.tare_kg = record.body.tare_kg.value_or(kUnknownTareKg);
-  out.spread.tare_kg = record.body.tare_kg ? record.body.tare_sd_kg : kUnknownTareSdKg;
-  out.spread.dry_mass = record.winding.full_net_kg ? record.winding.full_net_sd_kg /
-                                                         *record.winding.full_net_kg
-                                                   : kUnknownMassSd;
-  out.body = law_of(body);
-  for (const Event& event : record.events) {
-    const auto* respool = std::get_if<Respool>(&event);
-    if (respool == nullptr) continue;
-    const std::size_t k = out.later_bodies.size();
-    out.later_bodies.push_back(
-        later_body(respool->body,
-                   k < later.size() ? std::optional<Body>(later[k]) : std::nullopt));
-  }
-  if (body.water) {
-    out.spread.body_time_log = body.water->time_constant_h.log_sd.value_or(0.7);
-  }
-}
-
 }  // namespace
 
-SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
-                         const Body& body, const std::vector<Body>& later) {
-  SpoolPriors out;
-  const double room = content_of_room_air(material);
-  const bool anywhere = record.opened.history_unknown;
-  const std::optional<double> stated = stated_content(record, material);
-  out.opening_content =
-      stated.value_or((anywhere ? kAnywhereShare : kUnknownShare) * room);
-  out.opening_temperature_k = record.opened.temperature_k.value_or(kIsothermReferenceK);
-  out.spread.opening_content = record.opened.moisture_sd.value_or(
-      stated ? 0.2 * *stated : (anywhere ? kAnywhereShareSd : kUnknownShareSd) * room);
-  if (!stated && anywhere) {
-    out.notes.push_back(
-        "nobody knows where the spool has been: its moisture at the record's start may "
-        "be anything up to what damp air gives");
-  } else if (!stated) {
-    out.notes.push_back(
-        "the record states no moisture at opening: taken as half of what room air "
-        "gives, "
-        "with a wide spread");
-  }
-  const DiffusivityRule& d = material.diffusivity;
-  const IsothermRule& i = material.isotherm;
-  out.spread.diffusivity_log =
-      d.reference_m2_s.log_sd.value_or(out.spread.diffusivity_log);
-  out.spread.isotherm_log = i.slope.log_sd.value_or(out.spread.isotherm_log);
-  out.spread.heat_of_mixing_j_mol = i.heat_of_mixing_j_mol.sd.value_or(0.0);
-  weighing_priors(record, body, later, out);
-  return out;
-}
-
-std::vector<std::string> timeline_notes(const Timeline& timeline) {
-  double assumed_s = 0;
-  bool room = false;
-  for (const Span& span : timeline.spans) {
-    if (span.assumed) assumed_s += seconds_between(span.from, span.to);
-    room |= span.room_assumed;
-  }
-  std::vector<std::string> out;
-  if (assumed_s > 0) {
-    out.push_back(format_fixed(assumed_s / kSecondsPerHour, 1) +
-                  " h that no event covers are taken as storage in room air");
-  }
-  if (room) out.push_back("an event leaves the air open: room air is taken");
-  out.insert(out.end(), timeline.notes.begin(), timeline.notes.end());
-  return out;
-}
-
-Winding spool_winding(const SpoolRecord& record, const Material& material) {
-  return make_winding(winding_facts(record, material));
-}
-
-PackSolver spool_solver(const SpoolRecord& record, const Material& material,
-                        const Member& member, const PackOptions& options) {
-  Polymer polymer = to_polymer(material);
+PackSolver spool_solver(const Spool& spool, const Member& member,
+                        const PackOptions& options) {
+  const SpoolRecord& record = spool.record;
+  Polymer polymer = to_polymer(spool.material);
   polymer.isotherm_slope *= member.isotherm;
   polymer.heat_of_mixing_j_mol += member.heat_of_mixing_j_mol;
   polymer.diffusivity_ref_m2_s *= member.diffusivity;
@@ -255,14 +131,14 @@ PackSolver spool_solver(const SpoolRecord& record, const Material& material,
   pack.conductivity_w_mk = own.conductivity_w_mk.value_or(defaults.conductivity_w_mk);
   pack.side_w_m2k = own.side_w_m2k.value_or(defaults.side_w_m2k) * member.side;
   pack.hub_open_fraction = record.body.hub_open ? 1.0 : 0.0;
-  return {polymer, spool_winding(record, material), pack, options};
+  return {polymer, spool_winding(record, spool.material), pack, options};
 }
 
-Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& record,
+Surroundings surroundings(const AirSpec& air, bool fan, const Spool& spool,
                           const Member& member) {
   Surroundings out;
   const double film =
-      record.pack.film_w_m2k.value_or(fan ? kDryerFilmWM2K : kStillFilmWM2K);
+      spool.record.pack.film_w_m2k.value_or(fan ? kDryerFilmWM2K : kStillFilmWM2K);
   out.film_w_m2k = film * member.film;
   if (const auto* stated = std::get_if<StatedAir>(&air)) {
     out.air =
@@ -281,15 +157,16 @@ Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& recor
   return out;
 }
 
-Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
-            const Timeline& timeline, const Member& member) {
-  Life life{.state = opening_state(solver, record.opened, priors.opening_content,
+Life replay(PackSolver& solver, const Spool& spool, const Member& member) {
+  const SpoolPriors& priors = spool.priors;
+  const Timeline& timeline = spool.timeline;
+  Life life{.state = opening_state(solver, spool.record.opened, priors.opening_content,
                                    member.opening_content,
                                    Kelvin{priors.opening_temperature_k}),
             .readings = {},
             .outer = {}};
   BodyWaterState body(priors.body, priors.tare_kg + member.tare_kg, member.body_time,
-                      first_air(timeline, record, member));
+                      first_air(spool, member));
   double used_variance = 0;
   std::size_t bodies = 0;  // that it was wound over to
   const std::vector<Stop> stops = stops_of(timeline);
@@ -309,11 +186,11 @@ Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& pr
   for (std::size_t s = 0; s < timeline.spans.size(); ++s) {
     const Span& span = timeline.spans[s];
     const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
-    Surroundings around = surroundings(span.air, fan, record, member);
+    Surroundings around = surroundings(span.air, fan, spool, member);
     const auto pending = [&] { return stop != stops.end() && stop->at <= span.to; };
     if (span.respool) {
       while (pending() && stop->event < *span.event) look();
-      wind_over(solver, std::get<Respool>(record.events[*span.event]), around.air,
+      wind_over(solver, std::get<Respool>(spool.record.events[*span.event]), around.air,
                 life.state);
       const LaterBody& later = priors.later_bodies[bodies++];
       body = BodyWaterState(later.water, later.tare_kg, member.body_time, around.air);
@@ -346,16 +223,6 @@ Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& pr
   }
   while (stop != stops.end()) look();  // a record of looks only
   return life;
-}
-
-std::size_t bodies_at_end(const Timeline& timeline) {
-  return static_cast<std::size_t>(
-      std::count_if(timeline.spans.begin(), timeline.spans.end(),
-                    [](const Span& span) { return span.respool; }));
-}
-
-double tare_of(const SpoolPriors& priors, std::size_t body) {
-  return body == 0 ? priors.tare_kg : priors.later_bodies[body - 1].tare_kg;
 }
 
 double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,

@@ -1,15 +1,10 @@
 #pragma once
 
-#include <string>
 #include <vector>
 
-#include "moisture/body.h"
-#include "moisture/ensemble.h"
+#include "inference/ensemble.h"
 #include "moisture/pack_solver.h"
-#include "rules/bodies.h"
-#include "rules/materials.h"
-#include "spool/record.h"
-#include "spool/timeline.h"
+#include "spool/spool.h"
 
 namespace drydepth {
 
@@ -19,41 +14,13 @@ namespace drydepth {
 constexpr double kDryerFilmWM2K = 12;
 constexpr double kStillFilmWM2K = 8;
 
-/// A body that the filament was wound over to. Its tare is no unknown of the members:
-/// see TareDoubt.
-struct LaterBody {
-  double tare_kg = 0;
-  double tare_sd_kg = 0;
-  std::optional<BodyLaw> water{};
-};
-
-/// What is known of a spool before its history: central values and their spread.
-struct SpoolPriors {
-  Priors spread{};
-  double opening_content = 0;  ///< kg/kg
-  double opening_temperature_k = 0;
-  double tare_kg = 0;
-  std::optional<BodyLaw> body{};          ///< of a body that holds water
-  std::vector<LaterBody> later_bodies{};  ///< one a respool, in order
-  std::vector<std::string> notes{};  ///< what was assumed because the record is silent
-};
-/// later: the bodies of the record's respools, in order; missing ones hold no water.
-SpoolPriors spool_priors(const SpoolRecord& record, const Material& material,
-                         const Body& body, const std::vector<Body>& later = {});
-
-/// What the timeline took for granted, one sentence each.
-std::vector<std::string> timeline_notes(const Timeline& timeline);
-
-/// The winding as sold; see wound_at for the one it has later.
-Winding spool_winding(const SpoolRecord& record, const Material& material);
-
 /// A solver for one member: the record's own pack properties where it has them, else
 /// the model's, times the member's factors.
-PackSolver spool_solver(const SpoolRecord& record, const Material& material,
-                        const Member& member, const PackOptions& options = {});
+PackSolver spool_solver(const Spool& spool, const Member& member,
+                        const PackOptions& options = {});
 
 /// What a spool stands in, seen by one member. `fan` air moves, as in a dryer.
-Surroundings surroundings(const AirSpec& air, bool fan, const SpoolRecord& record,
+Surroundings surroundings(const AirSpec& air, bool fan, const Spool& spool,
                           const Member& member);
 
 /// What a scale would show of a spool, without tare: the filament left, its water, and
@@ -78,13 +45,7 @@ struct Life {
 /// holds water starts in equilibrium with the first air, or with that of the respool
 /// that brought it. The solver, fresh from spool_solver, ends as one of the winding
 /// that the spool has then.
-Life replay(PackSolver& solver, const SpoolRecord& record, const SpoolPriors& priors,
-            const Timeline& timeline, const Member& member);
-
-/// How many bodies the filament was wound over to, and the tare of one of them (0: the
-/// first body), kg.
-std::size_t bodies_at_end(const Timeline& timeline);
-double tare_of(const SpoolPriors& priors, std::size_t body);
+Life replay(PackSolver& solver, const Spool& spool, const Member& member);
 
 /// The reading that a member foresees, kg.
 double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,

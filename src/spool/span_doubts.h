@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "spool/record.h"
+#include "record/record.h"
 
 namespace drydepth {
 

@@ -2,7 +2,7 @@
 
 #include <Eigen/Core>
 
-#include "spool/replay.h"
+#include "spool/priors.h"
 
 namespace drydepth {
 

@@ -7,6 +7,7 @@
 #include <string>
 #include <utility>
 
+#include "base/numbers.h"
 #include "moisture/air.h"
 
 namespace drydepth {
@@ -234,6 +235,47 @@ std::optional<Instant> last_learned(const Timeline& timeline) {
     if (told && (!last || e.at > *last)) last = e.at;
   }
   return last;
+}
+
+std::vector<std::string> timeline_notes(const Timeline& timeline) {
+  double assumed_s = 0;
+  bool room = false;
+  for (const Span& span : timeline.spans) {
+    if (span.assumed) assumed_s += seconds_between(span.from, span.to);
+    room |= span.room_assumed;
+  }
+  std::vector<std::string> out;
+  if (assumed_s > 0) {
+    out.push_back(format_fixed(assumed_s / kSecondsPerHour, 1) +
+                  " h that no event covers are taken as storage in room air");
+  }
+  if (room) out.push_back("an event leaves the air open: room air is taken");
+  out.insert(out.end(), timeline.notes.begin(), timeline.notes.end());
+  return out;
+}
+
+std::size_t bodies_at_end(const Timeline& timeline) {
+  return static_cast<std::size_t>(
+      std::count_if(timeline.spans.begin(), timeline.spans.end(),
+                    [](const Span& span) { return span.respool; }));
+}
+
+Timeline known_part(Timeline out) {
+  const Instant end = *last_learned(out);
+  std::erase_if(out.spans, [&](const Span& s) {
+    return s.respool ? s.from > end : s.from >= end;
+  });
+  std::erase_if(out.evidence, [&](const OuterEvidence& e) { return e.at > end; });
+  if (!out.spans.empty() && out.spans.back().to > end) {
+    Span& last = out.spans.back();
+    const double share =
+        seconds_between(last.from, end) / seconds_between(last.from, last.to);
+    last.to = end;
+    last.used_kg *= share;
+    last.used_sd_kg *= std::sqrt(share);
+  }
+  out.to = end;
+  return out;
 }
 
 }  // namespace drydepth

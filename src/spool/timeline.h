@@ -7,8 +7,8 @@
 
 #include "base/result.h"
 #include "base/time.h"
+#include "record/record.h"
 #include "spool/evidence.h"
-#include "spool/record.h"
 
 namespace drydepth {
 
@@ -59,7 +59,17 @@ struct Timeline {
 Result<Timeline> make_timeline(const SpoolRecord& record, Instant at,
                                const StatedAir& room);
 
+/// What the timeline took for granted, one sentence each.
+std::vector<std::string> timeline_notes(const Timeline& timeline);
+
+/// How many bodies the filament was wound over to.
+std::size_t bodies_at_end(const Timeline& timeline);
+
 /// The last moment at which something was learned; nothing where nothing was.
 std::optional<Instant> last_learned(const Timeline& timeline);
+
+/// The timeline up to there, where there is such a moment: all that readings and
+/// findings can know of.
+Timeline known_part(Timeline timeline);
 
 }  // namespace drydepth

@@ -4,7 +4,6 @@
 #include "moisture/respool.h"
 #include "spool/finding_checks.h"
 #include "spool/opening.h"
-#include "spool/replay.h"
 
 namespace drydepth {
 namespace {
@@ -18,6 +17,19 @@ constexpr double kNothingKg = 1e-6;
 
 std::optional<double> half(const std::optional<double>& diameter) {
   return diameter ? std::optional<double>(*diameter / 2.0) : std::nullopt;
+}
+
+WindingFacts winding_facts(const SpoolRecord& record, const Material& material) {
+  WindingFacts facts{.strand_diameter_m = record.filament_diameter_m,
+                     .width_m = record.winding.width_m,
+                     .density_kg_m3 = material.density_kg_m3.value};
+  const auto radius = [](const std::optional<double>& diameter) {
+    return diameter ? std::optional<double>(*diameter / 2.0) : std::nullopt;
+  };
+  facts.hub_radius_m = radius(record.winding.hub_diameter_m);
+  facts.outer_radius_m = radius(record.winding.outer_diameter_m);
+  facts.dry_mass_kg = record.winding.full_net_kg;
+  return facts;
 }
 
 // Where a record's filament is wound, and how much is left.
@@ -39,6 +51,10 @@ void wind(const Respool& respool, Wound& wound) {
 }
 
 }  // namespace
+
+Winding spool_winding(const SpoolRecord& record, const Material& material) {
+  return make_winding(winding_facts(record, material));
+}
 
 Winding wound_over(const Winding& before, double dry_kg, const Respool& respool) {
   return rewound(before, dry_kg,

@@ -1,4 +1,5 @@
 #include "base/json_reader.h"
+#include "base/json_value.h"
 
 #include <catch2/catch.hpp>
 #include <functional>

@@ -17,10 +17,10 @@
 #include <cstdlib>
 #include <string_view>
 
+#include "inference/exponential.h"
+#include "inference/random.h"
 #include "moisture/consumption.h"
-#include "moisture/exponential.h"
 #include "moisture/pack_state.h"
-#include "moisture/random.h"
 #include "spool/fit.h"
 
 using namespace drydepth;
@@ -93,9 +93,8 @@ Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) 
   std::array<double, kUnknowns> z{};
   for (double& v : z) v = normal_quantile(next_uniform(seed));
   const Member truth = to_member(s.priors.spread, z);
-  PackSolver fine =
-      spool_solver(s.record, s.material, truth, {.shells = 28, .tolerance = 1e-5});
-  const Life life = replay(fine, s.record, s.priors, s.timeline, truth);
+  PackSolver fine = spool_solver(s, truth, {.shells = 28, .tolerance = 1e-5});
+  const Life life = replay(fine, s, truth);
   const double mean = mean_content(fine.model(), life.state);
   const double depth = dry_depth_kg(fine.model(), life.state, kLimit);
   std::vector<double> hours, gross;
@@ -107,11 +106,11 @@ Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) 
     hours.push_back(seconds_between(s.timeline.from, r.at) / 3600.0);
     gross.push_back(r.gross_kg);
   }
-  const SpoolFit fit = fit_spool(s.record, s.material, s.priors, s.timeline, options);
+  const SpoolFit fit = fit_spool(s, options);
   std::vector<double> means, depths;
   for (const Member& m : fit.members) {
-    PackSolver solver = spool_solver(s.record, s.material, m);
-    const PackState end = replay(solver, s.record, s.priors, s.timeline, m).state;
+    PackSolver solver = spool_solver(s, m);
+    const PackState end = replay(solver, s, m).state;
     means.push_back(mean_content(solver.model(), end));
     depths.push_back(dry_depth_kg(solver.model(), end, kLimit));
   }

@@ -1,4 +1,4 @@
-#include "gcode/clock.h"
+#include "gcode/clock/clock.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,13 +1,13 @@
-#include "gcode/container.h"
+#include "gcode/container/container.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>
 
-#include "gcode/heatshrink.h"
-#include "gcode/inflate.h"
+#include "gcode/container/heatshrink.h"
+#include "gcode/container/inflate.h"
+#include "gcode/container/md5.h"
+#include "gcode/container/meatpack.h"
 #include "gcode/job.h"
-#include "gcode/md5.h"
-#include "gcode/meatpack.h"
 
 // Whole packed jobs are checked by container_test.py, whose packers share nothing with
 // the unpackers here.

@@ -1,4 +1,4 @@
-#include "gcode/curve.h"
+#include "gcode/read/curve.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "gcode/dialect.h"
+#include "gcode/machine/dialect.h"
 
 #include <catch2/catch.hpp>
 

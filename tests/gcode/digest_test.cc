@@ -1,9 +1,9 @@
-#include "gcode/digest.h"
+#include "gcode/edit/digest.h"
 
 #include <catch2/catch.hpp>
 
 #include "base/sha256.h"
-#include "gcode/rewrite.h"
+#include "gcode/edit/rewrite.h"
 
 using namespace drydepth;
 

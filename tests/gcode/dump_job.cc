@@ -2,9 +2,10 @@
 #include <string>
 
 #include "base/json_text.h"
-#include "gcode/container.h"
-#include "gcode/rewrite.h"
-#include "gcode/scan.h"
+#include "base/json_value.h"
+#include "gcode/container/container.h"
+#include "gcode/edit/rewrite.h"
+#include "gcode/read/scan.h"
 #include "rules/firmware.h"
 
 // What the reader makes of a job, for comparison with readers written apart from it:

@@ -1,4 +1,4 @@
-#include "gcode/explain.h"
+#include "gcode/read/explain.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "gcode/header.h"
+#include "gcode/read/header.h"
 
 #include <catch2/catch.hpp>
 

@@ -4,12 +4,12 @@
 #include <vector>
 
 #include "base/files.h"
-#include "gcode/scan.h"
+#include "gcode/read/scan.h"
 
 namespace drydepth::test {
 
 inline DialectSign sign(const char* key, const char* pattern, int weight = 10) {
-  return {key, std::make_shared<re2::RE2>(pattern), weight};
+  return {key, *Pattern::compile(pattern), weight};
 }
 
 /// A few firmwares, as far as the tests need them. The real ones are rule files, which

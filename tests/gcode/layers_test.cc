@@ -1,4 +1,4 @@
-#include "gcode/layers.h"
+#include "gcode/read/layers.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,9 +1,9 @@
-#include "gcode/limits.h"
+#include "gcode/machine/limits.h"
 
 #include <catch2/catch.hpp>
 
 #include "gcode/job.h"
-#include "gcode/line.h"
+#include "gcode/machine/line.h"
 
 using namespace drydepth;
 

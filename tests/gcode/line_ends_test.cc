@@ -1,4 +1,4 @@
-#include "gcode/line_ends.h"
+#include "gcode/edit/line_ends.h"
 
 #include <catch2/catch.hpp>
 

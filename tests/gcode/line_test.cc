@@ -1,4 +1,4 @@
-#include "gcode/line.h"
+#include "gcode/machine/line.h"
 
 #include <catch2/catch.hpp>
 #include <cstdlib>

@@ -1,4 +1,4 @@
-#include "gcode/metadata.h"
+#include "gcode/read/metadata.h"
 
 #include <catch2/catch.hpp>
 

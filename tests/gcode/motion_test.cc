@@ -1,13 +1,13 @@
-#include "gcode/motion.h"
+#include "gcode/machine/motion.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
 #include <vector>
 
-#include "gcode/line.h"
-#include "gcode/modal.h"
-#include "gcode/timing.h"
+#include "gcode/clock/timing.h"
+#include "gcode/machine/line.h"
+#include "gcode/machine/modal.h"
 
 using namespace drydepth;
 

@@ -1,4 +1,4 @@
-#include "gcode/plain_line.h"
+#include "gcode/machine/plain_line.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>

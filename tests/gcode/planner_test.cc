@@ -1,4 +1,4 @@
-#include "gcode/planner.h"
+#include "gcode/clock/planner.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>

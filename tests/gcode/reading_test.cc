@@ -1,4 +1,4 @@
-#include "gcode/reading.h"
+#include "gcode/read/reading.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "gcode/respell.h"
+#include "gcode/edit/respell.h"
 
 #include <catch2/catch.hpp>
 

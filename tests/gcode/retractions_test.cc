@@ -1,11 +1,11 @@
-#include "gcode/retractions.h"
+#include "gcode/edit/retractions.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "gcode/blocks.h"
-#include "gcode/digest.h"
-#include "gcode/rewrite.h"
+#include "gcode/edit/blocks.h"
+#include "gcode/edit/digest.h"
+#include "gcode/edit/rewrite.h"
 
 using namespace drydepth;
 

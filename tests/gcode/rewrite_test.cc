@@ -1,10 +1,10 @@
-#include "gcode/rewrite.h"
+#include "gcode/edit/rewrite.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <random>
 
-#include "gcode/blocks.h"
+#include "gcode/edit/blocks.h"
 #include "gcode/job.h"
 
 using namespace drydepth;

@@ -1,4 +1,4 @@
-#include "gcode/scan.h"
+#include "gcode/read/scan.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,10 +1,10 @@
-#include "gcode/splice.h"
+#include "gcode/edit/splice.h"
 
 #include <catch2/catch.hpp>
 #include <filesystem>
 
 #include "base/files.h"
-#include "gcode/rewrite.h"
+#include "gcode/edit/rewrite.h"
 
 using namespace drydepth;
 

@@ -1,4 +1,4 @@
-#include "gcode/spool_names.h"
+#include "gcode/read/spool_names.h"
 
 #include <catch2/catch.hpp>
 

@@ -6,12 +6,12 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "gcode/rewrite.h"
-#include "gcode/scan.h"
-#include "guard/adjust.h"
-#include "guard/contest.h"
-#include "guard/pause.h"
-#include "guard/plan.h"
+#include "gcode/edit/rewrite.h"
+#include "gcode/read/scan.h"
+#include "guard/actions/adjust.h"
+#include "guard/actions/message.h"
+#include "guard/actions/pause.h"
+#include "guard/dried_spool.h"
 #include "rules/firmware.h"
 
 using namespace drydepth;
@@ -40,18 +40,18 @@ struct Planned {
 };
 
 Planned plan_all(const Trace& trace, const Dialect& dialect) {
-  Contest contest = dried_contest();
+  Spool dried = dried_spool();
   // The cubes were sliced for another polymer: what is looked at is the text.
-  contest.material.nozzle_min_c.value = 180;
+  dried.material.nozzle_min_c.value = 180;
   const ToolTrace& tool = trace.tools.front();
   const double whole_kg =
-      strand_mass_kg(tool.length_mm / 1000.0, contest.record.filament_diameter_m,
-                     contest.material.density_kg_m3.value);
+      strand_mass_kg(tool.length_mm / 1000.0, dried.record.filament_diameter_m,
+                     dried.material.density_kg_m3.value);
   FeedRace race;
   for (int k = 0; k <= 10; ++k) race.nozzle.push_back({.mass_kg = whole_kg * k / 10});
   LimitRace limit;
   limit.crossing_kg = {0.45 * whole_kg, 0.75 * whole_kg, std::nullopt};
-  const EditInput in{trace, tool, dialect, contest, race, limit, false};
+  const EditInput in{trace, tool, dialect, dried, race, limit, false};
   Planned out;
   if (auto message = plan_message(in)) out.edits.push_back(message->edit);
   const PauseWish wish{load_policy()->pause, *parse_instant("2026-03-06T06:00:00Z"),

@@ -1,8 +1,8 @@
-#include "guard/adjust.h"
+#include "guard/actions/adjust.h"
 
 #include <catch2/catch.hpp>
 
-#include "guard/contest.h"
+#include "guard/dried_spool.h"
 #include "rules/firmware.h"
 
 using namespace drydepth;
@@ -22,18 +22,18 @@ Trace heated_trace(double first_c) {
 AdjustPlan adjust(const Trace& trace, std::optional<double> early_kg,
                   std::optional<double> likely_kg, const char* firmware = "marlin",
                   bool many_tools = false) {
-  static const Contest contest = dried_contest();  // pa6: at least 250 C or so
+  static const Spool dried = dried_spool();  // pa6: at least 250 C or so
   static const auto dialects = *load_firmwares();
   FeedRace race;
   for (int k = 0; k <= 6; ++k) race.nozzle.push_back({.mass_kg = 0.045 * k});
   LimitRace limit;
   limit.crossing_kg = {early_kg, likely_kg, std::nullopt};
-  return plan_adjust({trace, trace.tools[0], *find_dialect(dialects, firmware), contest,
+  return plan_adjust({trace, trace.tools[0], *find_dialect(dialects, firmware), dried,
                       race, limit, many_tools},
                      load_policy()->adjust);
 }
 
-double least_c() { return dried_contest().material.nozzle_min_c.value; }
+double least_c() { return dried_spool().material.nozzle_min_c.value; }
 
 }  // namespace
 

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "guard/contest.h"
+#include "guard/dried_spool.h"
 
 using namespace drydepth;
 
@@ -17,8 +17,8 @@ constexpr double kCeilingK = 85 + 273.15;
 }  // namespace
 
 TEST_CASE("more drying gets there in order: the mean, then the whole spool") {
-  const Contest contest = dried_contest();
-  const auto f = forecast_drying(contest, heater(82, 0.40), 0, 0.005, kCeilingK,
+  const Spool dried = dried_spool();
+  const auto f = forecast_drying(dried, heater(82, 0.40), 0, 0.005, kCeilingK,
                                  nominal_member(), 1);
   REQUIRE(f.mean[1]);
   REQUIRE(f.whole[1]);
@@ -33,8 +33,8 @@ TEST_CASE("more drying gets there in order: the mean, then the whole spool") {
 }
 
 TEST_CASE("the outer wraps get there long before the hub") {
-  const Contest contest = dried_contest();
-  const auto f = forecast_drying(contest, heater(82, 0.40), 0.200, 0.005, kCeilingK,
+  const Spool dried = dried_spool();
+  const auto f = forecast_drying(dried, heater(82, 0.40), 0.200, 0.005, kCeilingK,
                                  nominal_member(), 1);
   REQUIRE(f.outer[1]);
   CHECK(*f.outer[1] > 0);
@@ -44,11 +44,10 @@ TEST_CASE("the outer wraps get there long before the hub") {
 TEST_CASE("a humid room sets a floor that no time gets under") {
   // 30 C at 90 % heated to 55 C keeps p_sat(30)/p_sat(55) * 90 % = 24 % (IAPWS values
   // 4246 and 15761 Pa), over which pa6 holds about 1.3 %.
-  const Contest contest = dried_contest();
+  const Spool dried = dried_spool();
   HeaterAir damp = heater(55, 0.90);
   damp.room->temperature_k = 303.15;
-  const auto f =
-      forecast_drying(contest, damp, 0, 0.005, kCeilingK, nominal_member(), 1);
+  const auto f = forecast_drying(dried, damp, 0, 0.005, kCeilingK, nominal_member(), 1);
   CHECK_FALSE(f.reachable);
   CHECK_FALSE(f.mean[1]);
   CHECK(f.floor.p50 > 0.009);
@@ -56,22 +55,22 @@ TEST_CASE("a humid room sets a floor that no time gets under") {
   REQUIRE(f.least_k);
   CHECK(*f.least_k > 55 + 273.15);
   // At the least temperature it is reachable, ten below it is not.
-  CHECK(forecast_drying(contest, {*f.least_k, damp.room, {}, {}}, 0, 0.005, kCeilingK,
+  CHECK(forecast_drying(dried, {*f.least_k, damp.room, {}, {}}, 0, 0.005, kCeilingK,
                         nominal_member(), 1)
             .reachable);
-  CHECK_FALSE(forecast_drying(contest, {*f.least_k - 10, damp.room, {}, {}}, 0, 0.005,
+  CHECK_FALSE(forecast_drying(dried, {*f.least_k - 10, damp.room, {}, {}}, 0, 0.005,
                               kCeilingK, nominal_member(), 1)
                   .reachable);
 }
 
 TEST_CASE("a better scale and a cut piece narrow the depth, noise does not") {
-  const Contest contest = dried_contest();
-  const auto members = draw_members(contest.priors.spread, 64, 1);
+  const Spool dried = dried_spool();
+  const auto members = draw_members(dried.priors.spread, 64, 1);
   const AirSpec air = heater(82, 0.40);
   const auto fine =
-      next_reading(contest, air, true, 8 * 3600, 0.005, 1e-4, 2e-4, members, 0);
+      next_reading(dried, air, true, 8 * 3600, 0.005, 1e-4, 2e-4, members, 0);
   const auto coarse =
-      next_reading(contest, air, true, 8 * 3600, 0.005, 1.0, 0.1, members, 0);
+      next_reading(dried, air, true, 8 * 3600, 0.005, 1.0, 0.1, members, 0);
   CHECK(fine.weighing.narrows > coarse.weighing.narrows);
   CHECK(coarse.weighing.narrows < 0.01);
   CHECK(coarse.piece_narrows < 0.01);

@@ -1,9 +1,9 @@
-#include "guard/pause.h"
+#include "guard/actions/pause.h"
 
 #include <catch2/catch.hpp>
 
-#include "gcode/features.h"
-#include "guard/contest.h"
+#include "gcode/read/features.h"
+#include "guard/dried_spool.h"
 #include "rules/firmware.h"
 
 using namespace drydepth;
@@ -28,21 +28,21 @@ FeedRace race_of_45_g_layers() {
 
 // A crossing at 220 g: one wound layer before is 135 g, in the fifth job layer of 27 g.
 // Layers of 4000 s: large ones.
-PausePlan pause_of(const Contest& contest, const Trace& trace, const PauseWish& how,
+PausePlan pause_of(const Spool& dried, const Trace& trace, const PauseWish& how,
                    const char* firmware = "klipper",
                    std::optional<double> crossing_kg = 0.220) {
   const FeedRace race = race_of_45_g_layers();
   LimitRace limit;
   limit.crossing_kg[0] = crossing_kg;
   const Dialect words = dialect(firmware);
-  return plan_pause({trace, trace.tools[0], words, contest, race, limit, false}, how);
+  return plan_pause({trace, trace.tools[0], words, dried, race, limit, false}, how);
 }
 
 PausePlan pause(const Trace& trace, const PauseWish& how,
                 const char* firmware = "klipper",
                 std::optional<double> crossing_kg = 0.220) {
-  static const Contest contest = dried_contest();
-  return pause_of(contest, trace, how, firmware, crossing_kg);
+  static const Spool dried = dried_spool();
+  return pause_of(dried, trace, how, firmware, crossing_kg);
 }
 
 PauseWish from_the_first_layer() {
@@ -132,9 +132,9 @@ TEST_CASE("what speaks against a pause goes by the material") {
   PauseWish how = from_the_first_layer();
   const auto against = [&](const Material& material, double long_layer_s) {
     how.policy.long_layer_s.value = long_layer_s;
-    Contest contest = dried_contest();
-    contest.material = material;
-    return pause_of(contest, trace, how).against;
+    Spool dried = dried_spool();
+    dried.material = material;
+    return pause_of(dried, trace, how).against;
   };
   const auto materials = *load_materials();
   const auto named = [&](const char* id) { return *find_material(materials, id, "t"); };

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "guard/contest.h"
+#include "guard/dried_spool.h"
 
 using namespace drydepth;
 

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "guard/contest.h"
+#include "guard/dried_spool.h"
 
 using namespace drydepth;
 
@@ -21,10 +21,10 @@ TEST_CASE("jobs of a queue follow each other with a pause between") {
       600);
   CHECK(queue[0].start_s == 0);
   CHECK(queue[1].start_s == 8'000 + 600);
-  const Contest contest = dried_contest();
-  const auto curve = queue_curve(queue, 0, contest.record, contest.material);
-  const double metre_kg = strand_mass_kg(1.0, contest.record.filament_diameter_m,
-                                         contest.material.density_kg_m3.value);
+  const Spool dried = dried_spool();
+  const auto curve = queue_curve(queue, 0, dried.record, dried.material);
+  const double metre_kg = strand_mass_kg(1.0, dried.record.filament_diameter_m,
+                                         dried.material.density_kg_m3.value);
   CHECK(curve.back().time_s == 8'600 + 12'000);
   CHECK(curve.back().mass_kg == Approx(50 * metre_kg));
   for (std::size_t k = 1; k < curve.size(); ++k) {

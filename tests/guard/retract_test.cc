@@ -1,15 +1,15 @@
-#include "guard/retract.h"
+#include "guard/actions/retract.h"
 
 #include <catch2/catch.hpp>
 
-#include "guard/contest.h"
+#include "guard/dried_spool.h"
 #include "rules/firmware.h"
 
 using namespace drydepth;
 
 namespace {
 
-RetractPlan planned(const Trace& trace, const Contest& contest,
+RetractPlan planned(const Trace& trace, const Spool& dried,
                     std::optional<double> early_kg, const AdjustPolicy& policy) {
   static const auto dialects = *load_firmwares();
   FeedRace race;
@@ -17,7 +17,7 @@ RetractPlan planned(const Trace& trace, const Contest& contest,
   LimitRace limit;
   limit.crossing_kg = {early_kg, std::nullopt, std::nullopt};
   return plan_retractions({trace, trace.tools[0], *find_dialect(dialects, "marlin"),
-                           contest, race, limit, false},
+                           dried, race, limit, false},
                           policy);
 }
 
@@ -25,7 +25,7 @@ RetractPlan planned(const Trace& trace, const Contest& contest,
 
 TEST_CASE("retractions are longer from where a message would stand") {
   const Trace trace = plain_trace(10);
-  const auto plan = planned(trace, dried_contest(), 0.200, load_policy()->adjust);
+  const auto plan = planned(trace, dried_spool(), 0.200, load_policy()->adjust);
   REQUIRE(plan.wish);
   CHECK(plan.wish->from_line == 504);
   CHECK(plan.wish->share == 0.1);
@@ -47,18 +47,18 @@ TEST_CASE("retractions are longer from where a message would stand") {
 
 TEST_CASE("no longer retraction without need, by policy, or for soft filament") {
   const Trace trace = plain_trace(10);
-  Contest contest = dried_contest();
+  Spool dried = dried_spool();
   AdjustPolicy policy = load_policy()->adjust;
-  const RetractPlan needless = planned(trace, contest, std::nullopt, policy);
+  const RetractPlan needless = planned(trace, dried, std::nullopt, policy);
   CHECK_FALSE(needless.wish);
   CHECK(needless.refused.empty());
-  contest.material = *find_material(*load_materials(), "tpu", "test");
-  const RetractPlan soft = planned(trace, contest, 0.2, policy);
+  dried.material = *find_material(*load_materials(), "tpu", "test");
+  const RetractPlan soft = planned(trace, dried, 0.2, policy);
   CHECK_FALSE(soft.wish);
   CHECK(soft.refused ==
         "thermoplastic polyurethane is too soft to be drawn further back");
   policy.retract_longer.value = 0;
-  CHECK(planned(trace, contest, 0.2, policy).refused.empty());
+  CHECK(planned(trace, dried, 0.2, policy).refused.empty());
 }
 
 TEST_CASE("why retractions were left alone") {

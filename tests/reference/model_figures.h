@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "sheet/chart.h"
+#include "page/chart.h"
 
 namespace drydepth::figures {
 

@@ -5,6 +5,7 @@
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "rules/bodies.h"
+#include "spool/lay_out.h"
 #include "spool/replay.h"
 
 namespace drydepth::one_night {
@@ -18,15 +19,13 @@ constexpr const char* kRecord = R"({"format": "drydepth-spool/1", "id": "told",
              "moisture_percent": 2.6, "moisture_sd_percent": 0.1},
   "events": []})";
 
-struct Told {
-  SpoolRecord record = *read_record(kRecord, "told.json");
-  Material material = *find_material(*load_materials(), "pa6", "told");
-  SpoolPriors priors =
-      spool_priors(record, material, *find_body(*load_bodies(), "plastic", "told"));
-  HeaterAir heater{355.15, StatedAir{296.15, 0.45}, {}, {}};
-};
+const HeaterAir kHeater{355.15, StatedAir{296.15, 0.45}, {}, {}};
 
-PackState begin(const PackSolver& solver, const Told& told, const Member& member) {
+Spool told_spool() {
+  return *match_rules(*read_record(kRecord, "told.json"), *load_rules(), Instant{});
+}
+
+PackState begin(const PackSolver& solver, const Spool& told, const Member& member) {
   return solver.uniform(DryBasis{told.priors.opening_content + member.opening_content},
                         Kelvin{told.priors.opening_temperature_k});
 }
@@ -46,32 +45,30 @@ struct Night {
   Implied implied{};
 };
 
-Night night_with(const Told& told, double gap_factor, double hours) {
-  SpoolRecord record = told.record;
-  record.pack.gap_factor = gap_factor;
-  PackSolver solver = spool_solver(record, told.material, {});
+Night night_with(Spool told, double gap_factor, double hours) {
+  told.record.pack.gap_factor = gap_factor;
+  PackSolver solver = spool_solver(told, {});
   const PackModel& model = solver.model();
   PackState state = begin(solver, told, {});
-  solver.advance(state, surroundings(told.heater, true, record, {}),
-                 hours * kSecondsPerHour);
+  solver.advance(state, surroundings(kHeater, true, told, {}), hours * kSecondsPerHour);
   return {mean_content(model, state),
           {gap_factor, outer_content(model, state, 1),
-           dry_depth_kg(model, state, cosmetic_limit(told.material).value)}};
+           dry_depth_kg(model, state, told.limits.cosmetic)}};
 }
 
 }  // namespace
 
 std::vector<Moment> foreseen(const std::vector<double>& hours, std::size_t members) {
-  const Told told;
+  const Spool told = told_spool();
   struct Samples {
     std::vector<double> mean, outermost, outer_three;
   };
   std::vector<Samples> samples(hours.size());
   for (const Member& member : draw_members(told.priors.spread, members, 1)) {
-    PackSolver solver = spool_solver(told.record, told.material, member);
+    PackSolver solver = spool_solver(told, member);
     const PackModel& model = solver.model();
     PackState state = begin(solver, told, member);
-    const Surroundings around = surroundings(told.heater, true, told.record, member);
+    const Surroundings around = surroundings(kHeater, true, told, member);
     double now = 0;
     for (std::size_t k = 0; k < hours.size(); ++k) {
       solver.advance(state, around, (hours[k] - now) * kSecondsPerHour);
@@ -91,7 +88,7 @@ std::vector<Moment> foreseen(const std::vector<double>& hours, std::size_t membe
 }
 
 std::optional<Implied> implied(double hours) {
-  const Told told;
+  const Spool told = told_spool();
   double low = 0.002, high = 1;
   if (night_with(told, low, hours).mean < kToldContent ||
       night_with(told, high, hours).mean > kToldContent) {

@@ -8,7 +8,7 @@
 #include <optional>
 #include <vector>
 
-#include "moisture/ensemble.h"
+#include "inference/ensemble.h"
 
 namespace drydepth::one_night {
 

@@ -93,8 +93,8 @@ TEST_CASE("a polymer has the values of the model's reference strand, in SI") {
   CHECK(pa6.diffusivity_ref_k == 296.15);
   CHECK(pa6.activation_j_mol == 55000);
   CHECK(pa6.plasticisation == Approx(std::log(10.0)).epsilon(1e-6));
-  CHECK(cosmetic_limit(built_in("pa6")).value == Approx(0.005));
-  CHECK(strength_limit(built_in("pa6")).value == Approx(0.002));
+  CHECK(limit_of(built_in("pa6"), Limit::kCosmetic).value == Approx(0.005));
+  CHECK(limit_of(built_in("pa6"), Limit::kStrength).value == Approx(0.002));
 }
 
 // "20 % CF with 0.20 % total = 0.25 % on polymer": a compounder's rule, here the other
@@ -113,10 +113,10 @@ TEST_CASE("a fibre-filled grade follows from its polymer") {
     REQUIRE(filled.fibre_mass_fraction);
     const double w = filled.fibre_mass_fraction->value;
     CHECK(filled.isotherm.slope.value == Approx((1 - w) * neat.isotherm.slope.value));
-    CHECK(filled.strength_percent.value ==
-          Approx((1 - w) * neat.strength_percent.value));
-    CHECK(filled.cosmetic_percent.value ==
-          Approx((1 - w) * neat.cosmetic_percent.value));
+    CHECK(filled.limit_percent.strength.value ==
+          Approx((1 - w) * neat.limit_percent.strength.value));
+    CHECK(filled.limit_percent.cosmetic.value ==
+          Approx((1 - w) * neat.limit_percent.cosmetic.value));
     CHECK(filled.density_kg_m3.value ==
           Approx(1 / (w / row.fibre_kg_m3 + (1 - w) / neat.density_kg_m3.value))
               .epsilon(0.001));
@@ -146,9 +146,11 @@ TEST_CASE("polyphthalamide against polyamide 66") {
 TEST_CASE("every material: order of its numbers") {
   for (const Material& material : built_in()) {
     INFO(material.id);
-    CHECK(material.strength_percent.value <= material.cosmetic_percent.value);
+    CHECK(material.limit_percent.strength.value <=
+          material.limit_percent.cosmetic.value);
     CHECK(material.drying_max_c.value < material.nozzle_min_c.value);
-    CHECK(saturation_content(to_polymer(material)) > strength_limit(material).value);
+    CHECK(saturation_content(to_polymer(material)) >
+          limit_of(material, Limit::kStrength).value);
     CHECK(material.file == "rules/materials/" + material.id + ".json");
   }
   CHECK(built_in("tpu").flexible);
@@ -161,9 +163,9 @@ TEST_CASE("an overlay patches one number and keeps the rest") {
                                     "status": "read"}}})");
   REQUIRE(materials.has_value());
   const Material pa6 = *find_material(*materials, "pa6", "test");
-  CHECK(pa6.cosmetic_percent.value == 0.4);
-  CHECK(pa6.cosmetic_percent.source == "own print tests");
-  CHECK(pa6.strength_percent.value == 0.2);
+  CHECK(pa6.limit_percent.cosmetic.value == 0.4);
+  CHECK(pa6.limit_percent.cosmetic.source == "own print tests");
+  CHECK(pa6.limit_percent.strength.value == 0.2);
   CHECK(pa6.file == "mine.json");
   CHECK(materials->size() == built_in().size());
 }
@@ -185,7 +187,8 @@ TEST_CASE("errors of a material file") {
        "mine.json /format: unknown word \"drydepth-material/2\"; did you mean "
        "drydepth-material/1? Known: drydepth-material/1"},
       {"unknown key", R"({"id": "pa6", "limits": {"cosmetic": {}}})",
-       "mine.json /limits/cosmetic: unknown key; did you mean cosmetic_percent? Known: "
+       "mine.json /limits/cosmetic: unknown key; did you mean cosmetic_percent? "
+       "Known: "
        "cosmetic_percent, strength_percent"},
       {"bare number", R"({"id": "pa6", "density_kg_m3": 1130})",
        "mine.json /density_kg_m3: expected an object, got 1130; write { ... } there"},

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "spool/record_text.h"
+#include "record/record_text.h"
 
 namespace drydepth {
 namespace {

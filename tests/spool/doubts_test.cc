@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <string>
 
+#include "record/record_text.h"
 #include "spool/checks.h"
-#include "spool/record_text.h"
 
 namespace drydepth {
 namespace {

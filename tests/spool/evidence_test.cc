@@ -8,8 +8,9 @@
 #include "base/numbers.h"
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
+#include "record/record_text.h"
 #include "spool/fit.h"
-#include "spool/record_text.h"
+#include "spool/replay.h"
 
 namespace drydepth {
 namespace {
@@ -50,16 +51,10 @@ std::string piece(double loss) {
          R"(, "after_g": 2.8, "scale_sd_g": 0.001, "dried_c": 80})";
 }
 
-struct Spool {
-  SpoolRecord record;
-  Material material = pa6();
-  SpoolPriors priors;
-  Timeline timeline;
-};
-
 Spool make_spool(const std::string& events) {
   Spool out;
   out.record = read(spool_text(events));
+  out.material = pa6();
   out.priors =
       spool_priors(out.record, out.material, *find_body(*load_bodies(), "pc", "test"));
   const Instant at = utc("2026-03-06T08:00:00Z");
@@ -74,9 +69,8 @@ struct End {
 };
 
 End end_of(const Spool& spool, const Member& member) {
-  PackSolver solver = spool_solver(spool.record, spool.material, member);
-  const PackState state =
-      replay(solver, spool.record, spool.priors, spool.timeline, member).state;
+  PackSolver solver = spool_solver(spool, member);
+  const PackState state = replay(solver, spool, member).state;
   return {outer_content(solver.model(), state, 0),
           dry_depth_kg(solver.model(), state, kLimit)};
 }
@@ -96,7 +90,7 @@ Ends ends_of(const Spool& spool, const std::vector<Member>& members) {
 }
 
 SpoolFit fit(const Spool& spool, const PosteriorOptions& options = kOptions) {
-  return fit_spool(spool.record, spool.material, spool.priors, spool.timeline, options);
+  return fit_spool(spool, options);
 }
 
 double share_above(const Spool& spool, const std::vector<Member>& members) {
@@ -116,8 +110,8 @@ Shown show(const Member& truth) {
   const Spool spool =
       make_spool(weighing("2026-03-05T17:40:00Z", 1.2) + "," + kDrying + "," +
                  weighing("2026-03-06T07:30:00Z", 1.2) + "," + piece(0.005));
-  PackSolver solver = spool_solver(spool.record, spool.material, truth);
-  const Life life = replay(solver, spool.record, spool.priors, spool.timeline, truth);
+  PackSolver solver = spool_solver(spool, truth);
+  const Life life = replay(solver, spool, truth);
   return {foreseen_kg(life.readings[0], spool.priors, truth, 0),
           foreseen_kg(life.readings[1], spool.priors, truth, 0),
           foreseen_loss(*spool.timeline.evidence[0].piece, life.outer[0],
@@ -337,9 +331,8 @@ TEST_CASE("what is left out tells nothing and is used up all the same") {
   spool.timeline.evidence = unlearned(spool.timeline.evidence);
   CHECK_FALSE(anything_to_fit(spool.timeline));
   CHECK_FALSE(tells(spool.timeline.evidence));
-  PackSolver solver = spool_solver(spool.record, spool.material, Member{});
-  const PackState state =
-      replay(solver, spool.record, spool.priors, spool.timeline, Member{}).state;
+  PackSolver solver = spool_solver(spool, Member{});
+  const PackState state = replay(solver, spool, Member{}).state;
   CHECK(remaining_mass_kg(solver.model(), state) ==
         Approx(dry_mass_kg(solver.model().winding) - 0.0028));
 }

@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 #include <string>
 
+#include "record/record_text.h"
 #include "spool/lot.h"
-#include "spool/record_text.h"
 
 namespace drydepth {
 namespace {
@@ -43,10 +43,10 @@ TEST_CASE("limits of the lot win") {
       replaced(record_text(""), R"("pa6",)",
                R"("pa6", "limits": {"cosmetic_percent": 0.3, "drying_max_c": 70},)");
   const Material lot = of_lot(read(text), pa6);
-  CHECK(lot.cosmetic_percent.value == 0.3);
-  CHECK(lot.cosmetic_percent.source == "limits of the record T.json");
+  CHECK(lot.limit_percent.cosmetic.value == 0.3);
+  CHECK(lot.limit_percent.cosmetic.source == "limits of the record T.json");
   CHECK(lot.drying_max_c.value == 70);
-  CHECK(lot.strength_percent.value == pa6.strength_percent.value);
+  CHECK(lot.limit_percent.strength.value == pa6.limit_percent.strength.value);
 }
 
 }  // namespace

@@ -5,7 +5,8 @@
 
 #include "base/numbers.h"
 #include "moisture/pack_state.h"
-#include "spool/record.h"
+#include "record/record.h"
+#include "spool/replay.h"
 
 using namespace drydepth;
 
@@ -35,15 +36,8 @@ std::string record_text(const std::string& readings, const std::string& opened,
 constexpr const char* kOpened =
     R"(, "temperature_c": 23, "moisture_percent": 2.5, "moisture_sd_percent": 0.6)";
 
-struct Case {
-  SpoolRecord record;
-  Material material;
-  SpoolPriors priors;
-  Timeline timeline;
-};
-
-Case make_case(const std::string& text, const char* material = "pa6") {
-  Case out;
+Spool make_case(const std::string& text, const char* material = "pa6") {
+  Spool out;
   const auto record = read_record(text, "K-07.json");
   INFO((record ? "" : record.error().text()));
   REQUIRE(record);
@@ -73,9 +67,9 @@ struct Truth {
 Truth simulate(const Member& member, const std::vector<int>& minutes) {
   std::string readings;
   for (const int m : minutes) readings += reading(m, 1200);
-  const Case c = make_case(record_text(readings, kOpened));
-  PackSolver solver = spool_solver(c.record, c.material, member);
-  const Life life = replay(solver, c.record, c.priors, c.timeline, member);
+  const Spool c = make_case(record_text(readings, kOpened));
+  PackSolver solver = spool_solver(c, member);
+  const Life life = replay(solver, c, member);
   Truth out;
   for (const OnTheScale& s : life.readings) {
     out.gross_g.push_back(foreseen_kg(s, c.priors, member, 0) * 1000.0);
@@ -98,8 +92,8 @@ const std::vector<int> kTwoHourly{0, 120, 240, 360, 480, 600, 720};
 }  // namespace
 
 TEST_CASE("without readings the members are the priors' own") {
-  const Case c = make_case(record_text("", kOpened));
-  const SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, kOptions);
+  const Spool c = make_case(record_text("", kOpened));
+  const SpoolFit fit = fit_spool(c, kOptions);
   const auto priors = draw_members(c.priors.spread, 32, 1);
   REQUIRE(fit.members.size() == 32);
   CHECK(fit.members[5].gap_factor == priors[5].gap_factor);
@@ -112,8 +106,8 @@ TEST_CASE("readings find a gap factor and a mean that the priors did not know") 
   truth.opening_content = 0.004;
   truth.tare_kg = 0.003;
   const Truth shown = simulate(truth, kTwoHourly);
-  const Case c = make_case(record_text(as_readings(shown, kTwoHourly), kOpened));
-  const SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, kOptions);
+  const Spool c = make_case(record_text(as_readings(shown, kTwoHourly), kOpened));
+  const SpoolFit fit = fit_spool(c, kOptions);
   CHECK(fit.suspects.empty());
   CHECK(fit.misfit < 7);
   std::vector<double> gaps;
@@ -134,12 +128,12 @@ TEST_CASE("readings find a gap factor and a mean that the priors did not know") 
 
 TEST_CASE("the same fit whatever the threads") {
   const Truth shown = simulate(Member{}, {0, 360, 720});
-  const Case c = make_case(record_text(as_readings(shown, {0, 360, 720}), kOpened));
+  const Spool c = make_case(record_text(as_readings(shown, {0, 360, 720}), kOpened));
   PosteriorOptions options = kOptions;
   options.threads = 1;
-  const SpoolFit one = fit_spool(c.record, c.material, c.priors, c.timeline, options);
+  const SpoolFit one = fit_spool(c, options);
   options.threads = 3;
-  const SpoolFit three = fit_spool(c.record, c.material, c.priors, c.timeline, options);
+  const SpoolFit three = fit_spool(c, options);
   for (std::size_t k = 0; k < one.members.size(); ++k) {
     CHECK(one.members[k].gap_factor == three.members[k].gap_factor);
     CHECK(one.members[k].diffusivity == three.members[k].diffusivity);
@@ -149,8 +143,8 @@ TEST_CASE("the same fit whatever the threads") {
 TEST_CASE("a reading that cannot be is named with its time and the likely mistakes") {
   Truth shown = simulate(Member{}, kTwoHourly);
   shown.gross_g[4] += 12;
-  const Case c = make_case(record_text(as_readings(shown, kTwoHourly), kOpened));
-  const SpoolFit fit = fit_spool(c.record, c.material, c.priors, c.timeline, kOptions);
+  const Spool c = make_case(record_text(as_readings(shown, kTwoHourly), kOpened));
+  const SpoolFit fit = fit_spool(c, kOptions);
   REQUIRE(fit.suspects.size() >= 2);
   CHECK(fit.suspects[0].starts_with("the reading at 2026-03-06T02:00:00Z is "));
   CHECK(fit.suspects[0].ends_with(
@@ -168,11 +162,10 @@ TEST_CASE("a scale can only tell what it can tell") {
   for (const auto& row : rows) {
     INFO(row.sd);
     const std::string cold = reading(-30, shown.gross_g[0], row.sd).substr(2) + ", ";
-    const Case c =
+    const Spool c =
         make_case(record_text(reading(720, shown.gross_g[1], row.sd), kOpened,
                               R"("kind": "pc", "tare_g": 214)", cold));
-    const SpoolFit fit =
-        fit_spool(c.record, c.material, c.priors, c.timeline, kOptions);
+    const SpoolFit fit = fit_spool(c, kOptions);
     REQUIRE(fit.detectable);
     // 1.96 sqrt(2) sd over 978 g.
     CHECK(*fit.detectable * 100.0 == Approx(row.percent).epsilon(0.01));
@@ -181,10 +174,10 @@ TEST_CASE("a scale can only tell what it can tell") {
 
 TEST_CASE("a cardboard body hides its own water in the reading") {
   const char* cardboard = R"("kind": "cardboard", "tare_g": 200)";
-  const Case c =
+  const Spool c =
       make_case(record_text(reading(0, 1200) + reading(720, 1200), kOpened, cardboard));
-  PackSolver solver = spool_solver(c.record, c.material, Member{});
-  const Life life = replay(solver, c.record, c.priors, c.timeline, Member{});
+  PackSolver solver = spool_solver(c, Member{});
+  const Life life = replay(solver, c, Member{});
   CHECK(life.readings[0].body_water_kg == Approx(0).margin(1e-4));
   // 200 g at 45 % holds k a/(1 - q a) = 0.10*0.45/(1 - 0.45*0.45) = 5.6 %, and all but
   // a tenth of that goes in a dryer at 2 %.

@@ -1,11 +1,13 @@
 #include "spool/opening.h"
+#include "spool/replay.h"
+#include "spool/wound.h"
 
 #include <catch2/catch.hpp>
 
 #include "base/numbers.h"
 #include "moisture/pack_state.h"
+#include "record/record_text.h"
 #include "spool/checks.h"
-#include "spool/record_text.h"
 #include "spool/replay.h"
 
 namespace drydepth {
@@ -25,10 +27,10 @@ struct Profile {
 };
 
 Profile profile(const SpoolRecord& record, const char* at, const Member& member = {}) {
-  PackSolver solver = spool_solver(record, pa6(), member);
-  const Timeline timeline = *make_timeline(record, utc(at), kRoom);
-  const PackState state =
-      replay(solver, record, priors_of(record), timeline, member).state;
+  Spool spool{.record = record, .material = pa6(), .priors = priors_of(record)};
+  spool.timeline = *make_timeline(record, utc(at), kRoom);
+  PackSolver solver = spool_solver(spool, member);
+  const PackState state = replay(solver, spool, member).state;
   Profile out;
   for (int i = state.layers - 1; i >= 0; --i) {
     out.content.push_back(layer_content(solver.model(), state, i));

@@ -4,13 +4,15 @@
 #include <cmath>
 #include <numbers>
 
+#include "base/json_value.h"
 #include "moisture/pack_state.h"
-#include "spool/amend.h"
+#include "record/amend.h"
+#include "record/event_writer.h"
+#include "record/record_text.h"
 #include "spool/checks.h"
 #include "spool/doubts.h"
-#include "spool/event_writer.h"
 #include "spool/fit.h"
-#include "spool/record_text.h"
+#include "spool/replay.h"
 #include "spool/tare_doubt.h"
 #include "spool/wound.h"
 
@@ -50,14 +52,14 @@ struct Lived {
 };
 
 Lived live(const SpoolRecord& record, const std::string& at) {
-  const Material material = pa6();
-  PackSolver solver = spool_solver(record, material, {});
-  const SpoolPriors priors = spool_priors(record, material, body("pc"));
-  Timeline timeline = *make_timeline(record, utc(at), kRoom);
-  timeline.evidence =
-      outer_evidence(record, material, *load_evidence_rules(), kRoom, utc(at));
-  const Life life = replay(solver, record, priors, timeline, {});
-  Lived out{.winding = wound_at(record, material, timeline),
+  Spool spool{.record = record, .material = pa6()};
+  spool.priors = spool_priors(record, spool.material, body("pc"));
+  spool.timeline = *make_timeline(record, utc(at), kRoom);
+  spool.timeline.evidence =
+      outer_evidence(record, spool.material, *load_evidence_rules(), kRoom, utc(at));
+  PackSolver solver = spool_solver(spool, {});
+  const Life life = replay(solver, spool, {});
+  Lived out{.winding = wound_at(record, spool.material, spool.timeline),
             .mass_kg = {},
             .content = {},
             .mean = mean_content(solver.model(), life.state),
@@ -309,13 +311,12 @@ TEST_CASE("cardboard brings its own water from the respool on") {
         "air": {"temperature_c": 23, "rh_percent": 75}},)" +
                            weighing_at("2026-03-05T08:00:00Z", "1200"),
                        kOpened));
-  const Material material = pa6();
-  PackSolver solver = spool_solver(record, material, {});
-  const Timeline timeline = *make_timeline(record, utc("2026-03-05T08:00:00Z"), kRoom);
+  Spool spool{.record = record, .material = pa6()};
+  spool.timeline = *make_timeline(record, utc("2026-03-05T08:00:00Z"), kRoom);
   const auto water = [&](const std::vector<Body>& later) {
-    PackSolver own = spool_solver(record, material, {});
-    const SpoolPriors priors = spool_priors(record, material, body("pc"), later);
-    return replay(own, record, priors, timeline, {}).readings[0].body_water_kg;
+    spool.priors = spool_priors(record, spool.material, body("pc"), later);
+    PackSolver own = spool_solver(spool, {});
+    return replay(own, spool, {}).readings[0].body_water_kg;
   };
   CHECK(water({}) == 0);
   // Form 3 with k 0.10 and q 0.45 (from memory): 0.0564 at 45 %, 0.1132 at 75 %, per
@@ -361,15 +362,13 @@ TEST_CASE("weighings behind a respool are read with the new tare") {
   // Before: 978 g of filament with 2.8 % on 214 g; the new body is 24 g lighter.
   const std::string at = "2026-03-02T08:00:00Z";
   const auto fitted = [&](const std::string& events) {
-    const SpoolRecord record = read(record_text(events, kOpened));
-    const Material material = pa6();
-    const Timeline timeline =
-        *make_timeline(record, utc("2026-03-02T09:00:00Z"), kRoom);
+    Spool spool{.record = read(record_text(events, kOpened)), .material = pa6()};
+    spool.priors = spool_priors(spool.record, spool.material, body("pc"));
+    spool.timeline = *make_timeline(spool.record, utc("2026-03-02T09:00:00Z"), kRoom);
     PosteriorOptions options;
     options.draws = 200;
     options.steps = 4;
-    return fit_spool(record, material, spool_priors(record, material, body("pc")),
-                     timeline, options);
+    return fit_spool(spool, options);
   };
   const SpoolFit good = fitted(weighing_at(at, "1219.4") + "," + respool_at(at) + "," +
                                weighing_at(at, "1195.4"));

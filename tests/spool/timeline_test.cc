@@ -5,7 +5,7 @@
 #include <string>
 
 #include "base/numbers.h"
-#include "spool/record_text.h"
+#include "record/record_text.h"
 
 namespace drydepth {
 namespace {

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "base/result.h"
+#include "record/record.h"
+
+namespace drydepth {
+
+/// Error for the first event that lies before the opening, stands behind a later one,
+/// overlaps another or weighs less than the empty spool. Done by read_record.
+Result<Done> check_order(const SpoolRecord& record);
+
+}  // namespace drydepth
