@@ -8,6 +8,7 @@
 #include "base/exit_code.h"
 #include "base/json_value.h"
 #include "base/numbers.h"
+#include "base/shown.h"
 #include "cli/commands.h"
 #include "cli/options.h"
 #include "cli/print.h"
@@ -37,12 +38,13 @@ std::string shelf_text(const std::vector<ShelfRow>& rows, const Settings& settin
                                                "dry depth g", "left g", "valid until",
                                                "out h", "hot h"}};
   for (const ShelfRow& row : rows) {
-    cells.push_back(
-        {row.id, row.material, range_text(row.mean, 100, 2, settings.nominal),
-         range_text(row.depth_kg, 1000, 0, settings.nominal),
-         format_fixed(row.left_kg * 1000, 0),
-         row.valid_until ? format_local(*row.valid_until, zone) : "-",
-         hours_text(row.exposure.since_drying_s), hours_text(row.exposure.hot_s)});
+    cells.push_back({shown(row.id), shown(row.material),
+                     range_text(row.mean, 100, 2, settings.nominal),
+                     range_text(row.depth_kg, 1000, 0, settings.nominal),
+                     format_fixed(row.left_kg * 1000, 0),
+                     row.valid_until ? format_local(*row.valid_until, zone) : "-",
+                     hours_text(row.exposure.since_drying_s),
+                     hours_text(row.exposure.hot_s)});
   }
   std::string out;
   for (const auto& line : cells) {
@@ -98,7 +100,7 @@ int run_shelf(const ShelfWords& words, const World& world) {
   for (const Error& error : errors) exit_code = complain(world, error);
   const std::string text = words.shared.json ? pretty_json(shelf_json(rows, settings))
                            : rows.empty()
-                               ? "no spools at " + settings.shelf.string() + "\n"
+                               ? "no spools at " + shown(settings.shelf.string()) + "\n"
                                : shelf_text(rows, settings, world.caller.zone);
   const bool table = !words.shared.json && !rows.empty();
   print(world, text, table ? Bold::kFirstLine : Bold::kNothing);

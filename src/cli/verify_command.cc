@@ -5,6 +5,7 @@
 #include "app/job/verify_job.h"
 #include "base/exit_code.h"
 #include "base/json_value.h"
+#include "base/shown.h"
 #include "cli/commands.h"
 #include "cli/options.h"
 #include "cli/print.h"
@@ -22,7 +23,7 @@ std::string joined(const std::vector<std::string>& parts) {
 
 std::string verified_text(const Verified& v, const std::string& path,
                           const World& world) {
-  std::string out = path + ": " +
+  std::string out = shown(path) + ": " +
                     (v.holds() ? "the check holds" : "the check no longer holds") +
                     "\n";
   section(out, "Job",

@@ -94,6 +94,8 @@ def main():
             print(f"no {need}: skipped")
             return 77
     record = json.loads((source / "samples/shelf/K-07.json").read_text())
+    # Ranges without a fit of each id.
+    record["events"] = [e for e in record["events"] if e["type"] != "weighing"]
     failures = []
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)

@@ -16,6 +16,7 @@ differ only where planned:
 Places, feeds, net and peak length of each tool, fans and modes stay as they are, and
 `restore` gives back every byte.
 """
+import functools
 import json
 import pathlib
 import re
@@ -177,6 +178,12 @@ def variants(sample, rule):
         yield first + b"\n" + setting.encode() + b"1.5\n" + rest
 
 
+@functools.lru_cache(maxsize=4)
+def steps_as_sliced(text):
+    """Read once for all firmwares, and only looked at."""
+    return steps_of(text.decode("latin-1"))
+
+
 def check(tool, text, rule, folder, least_c):
     job = folder / "job.gcode"
     job.write_bytes(text)
@@ -188,7 +195,7 @@ def check(tool, text, rule, folder, least_c):
         return "not read", {}  # E is not the filament's axis there
     if guard.returncode:
         return guard.stderr.decode(), {}
-    old_job, old = steps_of(text.decode("latin-1"))
+    old_job, old = steps_as_sliced(text)
     new_job, new = steps_of(job.read_bytes().decode("latin-1"))
     comparison = Comparison(rule, least_c, text)
     section = old_job.section

@@ -11,6 +11,7 @@
 #include "app/job/stamped.h"
 #include "base/exit_code.h"
 #include "base/files.h"
+#include "base/shown.h"
 #include "guard/printed.h"
 #include "record/amend.h"
 #include "record/shelf.h"
@@ -252,7 +253,7 @@ Result<std::string> log_print(const PrintWords& words, const Caller& caller) {
       if (!out.empty()) error.hint += "; then log it again: the others have it already";
       return error;
     }
-    out += saved->id + ": " + event_text(entry.event, caller.zone) + "\n";
+    out += shown(saved->id) + ": " + event_text(entry.event, caller.zone) + "\n";
   }
   return out;
 }

@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "base/exit_code.h"
+#include "base/shown.h"
 #include "report/into/host.h"
 
 namespace drydepth {
@@ -51,7 +52,7 @@ Result<std::string> Into::commit() {
   std::string out;
   for (Change& change : changes_) {
     if (!change.after) {
-      out += change.file + ": the summary stands there already\n";
+      out += shown(change.file) + ": the summary stands there already\n";
       continue;
     }
     const auto now = read_whole_file(change.file);
@@ -62,7 +63,7 @@ Result<std::string> Into::commit() {
     }
     const auto done = change.after->commit();
     if (!done) return done.error();
-    out += change.file + ": summary put in\n";
+    out += shown(change.file) + ": summary put in\n";
   }
   return out;
 }

@@ -7,6 +7,7 @@
 #include "app/shelf/kept_fit.h"
 #include "app/shelf/load_spool.h"
 #include "base/numbers.h"
+#include "base/shown.h"
 #include "guard/glance.h"
 #include "report/words.h"
 
@@ -158,7 +159,7 @@ std::string effect_line(SharedWords shared, const RecordChange& change,
   std::string out = "  estimate at " + format_local(settings->at, caller.zone) + ": " +
                     (now ? now->mean + now->depth
                          : "a new one takes a while, drydepth estimate " +
-                               change.after.id + " makes it");
+                               shown(change.after.id) + " makes it");
   if (now && !now->depth.empty()) {
     out += " below " + percent_text(view.limit(after->spool)) + " (" +
            std::string(limit_name(settings->decides)) + ")";

@@ -5,6 +5,7 @@
 
 #include "base/exit_code.h"
 #include "base/files.h"
+#include "base/shown.h"
 #include "record/amend.h"
 #include "record/scale_log.h"
 #include "record/shelf.h"
@@ -208,7 +209,7 @@ Result<Logged> log_event(const LogRequest& words, const Caller& caller,
   });
   if (!saved) return saved.error();
   return Logged{{*path, before, *saved},
-                saved->id + ": " + logged_text(*events, stop_at, caller.zone) +
+                shown(saved->id) + ": " + logged_text(*events, stop_at, caller.zone) +
                     *corrected + "\n"};
 }
 
@@ -228,7 +229,8 @@ Result<Logged> undo_event(const std::string& spool, std::optional<std::size_t> e
     return after;
   });
   if (!saved) return saved.error();
-  return Logged{{*path, before, *saved}, saved->id + ": taken out: " + gone + "\n"};
+  return Logged{{*path, before, *saved},
+                shown(saved->id) + ": taken out: " + gone + "\n"};
 }
 
 }  // namespace drydepth

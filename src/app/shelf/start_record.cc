@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "base/exit_code.h"
+#include "base/shown.h"
 #include "record/shelf.h"
 #include "record/typed/quantity.h"
 
@@ -57,8 +58,8 @@ Result<std::string> start_record(NewRequest words, const Caller& caller) {
   std::filesystem::create_directories(path->parent_path(), ignored);
   const auto saved = create_record(*path, *record);
   if (!saved) return saved.error();
-  return record->id + ": " + record->material + " on " + record->body.kind +
-         ", record at " + path->string() + "\n";
+  return shown(record->id) + ": " + record->material + " on " + record->body.kind +
+         ", record at " + shown(path->string()) + "\n";
 }
 
 }  // namespace drydepth
