@@ -52,4 +52,8 @@ std::optional<double> parse_number(std::string_view text) {
   return parsed->value;
 }
 
+std::string mass_text(double kg, int decimals) {
+  return format_fixed(kg * 1000.0, decimals) + " g";
+}
+
 }  // namespace drydepth

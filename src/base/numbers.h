@@ -25,4 +25,7 @@ struct NumberAndRest {
 };
 std::optional<NumberAndRest> parse_leading_number(std::string_view text);
 
+/// A mass in grams with its unit: "1204.6 g".
+std::string mass_text(double kg, int decimals = 1);
+
 }  // namespace drydepth

@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <memory>
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "app/request/settings.h"
 #include "app/request/settings_file.h"
 #include "base/exit_code.h"

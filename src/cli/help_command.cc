@@ -6,7 +6,7 @@
 #include <filesystem>
 #include <memory>
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "app/request/settings.h"
 #include "base/exit_code.h"
 #include "base/files.h"

@@ -135,7 +135,7 @@ int main(int argc, char** argv) {
   try {
     return run(argc, argv);
   } catch (const std::exception& e) {
-    std::cerr << "drydepth: our own mistake: " << e.what()
+    std::cerr << "drydepth: our own mistake: " << drydepth::shown(e.what())
               << "; please report it with the command that you ran\n";
     return drydepth::kExitSoftware;
   }

@@ -23,16 +23,6 @@ std::vector<QueuedJob> make_queue(std::vector<QueuedJob> jobs, double between_s)
   return jobs;
 }
 
-std::vector<int> queue_tools(const std::vector<QueuedJob>& queue) {
-  std::vector<int> out;
-  for (const QueuedJob& job : queue) {
-    for (const ToolTrace& tool : job.trace.tools) out.push_back(tool.tool);
-  }
-  std::sort(out.begin(), out.end());
-  out.erase(std::unique(out.begin(), out.end()), out.end());
-  return out;
-}
-
 std::vector<DrawPoint> queue_curve(const std::vector<QueuedJob>& queue, int tool,
                                    const SpoolRecord& record,
                                    const Material& material) {

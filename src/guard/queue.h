@@ -19,9 +19,6 @@ struct QueuedJob {
 /// `between_s`: from the end of one to the start of the next.
 std::vector<QueuedJob> make_queue(std::vector<QueuedJob> jobs, double between_s);
 
-/// The tools that extrude in any of the jobs, sorted.
-std::vector<int> queue_tools(const std::vector<QueuedJob>& queue);
-
 /// What a tool takes from its spool over the whole queue, in dry mass of its strand.
 std::vector<DrawPoint> queue_curve(const std::vector<QueuedJob>& queue, int tool,
                                    const SpoolRecord& record, const Material& material);

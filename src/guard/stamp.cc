@@ -2,11 +2,11 @@
 
 #include <cassert>
 
+#include "base/digests.h"
 #include "base/json_reader.h"
 #include "base/json_text.h"
 #include "base/json_value.h"
 #include "base/numbers.h"
-#include "base/sha256.h"
 #include "record/event_reader.h"
 #include "record/event_writer.h"
 

@@ -11,6 +11,8 @@
 namespace drydepth {
 namespace {
 
+// Quantiles of the strata's middles (k + 1/2)/count, shuffled (Durstenfeld 1964,
+// Commun. ACM 7, 420). The bias of the remainder is below count/2^64.
 std::vector<double> stratified_normals(std::size_t count, std::uint64_t& state) {
   std::vector<double> out(count);
   for (std::size_t k = 0; k < count; ++k) {
@@ -22,6 +24,7 @@ std::vector<double> stratified_normals(std::size_t count, std::uint64_t& state) 
   return out;
 }
 
+// Rank share (n - 1), counted from 0 (Hyndman and Fan 1996, definition 7).
 double at_rank(const std::vector<double>& sorted, double share) {
   const double rank = share * static_cast<double>(sorted.size() - 1);
   const auto low = static_cast<std::size_t>(rank);
@@ -38,9 +41,10 @@ double normal_quantile(double p) {
   assert(p > 0 && p < 1);
   if (p > 0.5) return -normal_quantile(1.0 - p);
   // From 0 the iterates approach from one side, since Phi is convex below 0; about
-  // x*x/2 of them, 700 where p is 1e-300.
+  // x*x/2 of them, 700 at p = 1e-300 (derived).
   double x = 0.0;
   for (int i = 0; i < 1000; ++i) {
+    // Newton's step on Phi(x) = erfc(-x/sqrt 2)/2, with Phi' = exp(-x^2/2)/sqrt(2 pi).
     const double phi = 0.5 * std::erfc(-x / std::numbers::sqrt2);
     const double density = std::exp(-x * x / 2.0) / std::sqrt(2.0 * std::numbers::pi);
     const double step = (phi - p) / density;

@@ -43,7 +43,9 @@ struct Member {
   double scale_drift_kg_day = 0;
 };
 
-/// How a standard normal z becomes a member's value, with the prior's spread s.
+/// How a standard normal z becomes a member's value, with the prior's spread s. Test:
+/// ensemble, "each stratum of each unknown is taken once", "a member goes back to its
+/// normals".
 enum class Acts {
   kFactor,  ///< exp(s z)
   kOffset,  ///< s z
@@ -90,7 +92,9 @@ Normals to_normals(const Priors& priors, const Member& member);
 
 /// Standard normals by Latin hypercube, a vector a member: each unknown takes the
 /// middle of each of `count` equally likely strata once, in an order that the seed
-/// fixes.
+/// fixes. Source: McKay, Beckman, Conover 1979, Technometrics 21, 239, with middles in
+/// place of random points. Test: ensemble, "each stratum of each unknown is taken once"
+/// and "the unknowns are paired at random".
 std::vector<std::vector<double>> hypercube(std::size_t count, std::size_t unknowns,
                                            std::uint64_t seed);
 
@@ -102,7 +106,8 @@ std::vector<Member> draw_members(const Priors& priors, std::size_t count,
 inline std::vector<Member> nominal_member() { return {Member{}}; }
 
 /// Standard normal quantile: x with Phi(x) = p, 0 < p < 1. To rounding, by Newton's
-/// method on erfc. Test: ensemble, "normal quantile".
+/// method on erfc. Test: ensemble, "normal quantile" and "normal quantile undoes the
+/// distribution far into the tail".
 double normal_quantile(double p);
 
 /// 10 %, 50 % and 90 % of a sample; one value stands for all three.
@@ -111,7 +116,8 @@ struct Percentiles {
 };
 
 /// Linear between order statistics; infinities allowed (and never mixed with finite
-/// values: the nearest one stands). The sample must not be empty.
+/// values: the nearest one stands). The sample must not be empty. Source: definition 7
+/// of Hyndman and Fan 1996, Am. Stat. 50, 361. Test: ensemble, "percentiles".
 Percentiles percentiles(std::span<const double> sample);
 
 }  // namespace drydepth

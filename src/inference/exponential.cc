@@ -21,6 +21,7 @@ Eigen::MatrixXd basis(const Points& x, double rate, ExponentialForm form) {
   return out;
 }
 
+// Least squares at one rate: linear, so solved at once (Golub and Pereyra 1973).
 struct Projection {
   Eigen::VectorXd linear;
   double squares = 0;
@@ -34,7 +35,8 @@ Projection project(const Points& x, const Points& y, double rate,
 }
 
 // The best of rates spread evenly in their logarithm over all that the data can show:
-// from a curve nearly straight to one over before the second point.
+// from a curve nearly straight to one over before the second point. Range and spacing
+// are own choices.
 double best_rate(const Points& x, const Points& y, ExponentialForm form) {
   const double span = x.maxCoeff() - std::min(x.minCoeff(), 0.0);
   double best = 1.0 / span, least = HUGE_VAL;
@@ -76,6 +78,7 @@ ExponentialFit fit_exponential(std::span<const double> xs, std::span<const doubl
   out.converged = fit.status != LeastSquaresStatus::kIterations && out.rate > 0 &&
                   out.rate < edge && x.size() > unit.size();
   if (x.size() > unit.size()) {
+    // d(unit p) = unit dp, and the amplitude's error is the asymptote's through zero.
     const Eigen::VectorXd sd = standard_deviations(fit).cwiseProduct(unit.cwiseAbs());
     out.asymptote_sd = sd[0];
     out.amplitude_sd = form == ExponentialForm::kFree ? sd[1] : sd[0];

@@ -22,9 +22,11 @@ enum class ExponentialForm {
 };
 
 /// Least squares without weights. For each rate the other parameters are linear, so the
-/// rate alone is searched (variable projection: Golub and Pereyra 1973) and the result
-/// polished by least_squares. At least as many points as parameters, x not all equal.
-/// Test: exponential, against certified values of NIST StRD.
+/// rate alone is searched (variable projection: Golub and Pereyra 1973, SIAM J. Numer.
+/// Anal. 10, 413) and the result polished by least_squares. At least as many points as
+/// parameters, x not all equal. Units: those of y, and of 1/x for the rate. Test:
+/// exponential, "certified regressions of NIST StRD" (through zero) and "an exponential
+/// gives its own parameters back" (free).
 ExponentialFit fit_exponential(std::span<const double> x, std::span<const double> y,
                                ExponentialForm form);
 

@@ -7,6 +7,7 @@
 namespace drydepth {
 namespace {
 
+// Columns of J by central differences, error of order h^2, or by forward ones, order h.
 Eigen::MatrixXd differences(const Residuals& residuals, const Eigen::VectorXd& x,
                             const Eigen::VectorXd& at_x,
                             const LeastSquaresOptions& options) {
@@ -43,6 +44,8 @@ LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd st
       out.status = LeastSquaresStatus::kGradient;
       return out;
     }
+    // (J'J + lambda D) dx = -J'r. D scales each unknown by itself (Marquardt 1963, SIAM
+    // J. Appl. Math. 11, 431).
     Eigen::MatrixXd normal = out.jacobian.transpose() * out.jacobian;
     const Eigen::VectorXd diagonal = normal.diagonal().cwiseMax(1e-300);
     normal.diagonal() += lambda * diagonal;
@@ -54,6 +57,9 @@ LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd st
     }
     const Eigen::VectorXd trial = residuals(out.x + step);
     const double cost = trial.allFinite() ? trial.squaredNorm() : HUGE_VAL;
+    // Gain: the fall of |r|^2 over that of the linear model, dx'(lambda D dx - J'r).
+    // Lambda then follows Nielsen 1999 (Damping parameter in Marquardt's method, IMM,
+    // Technical University of Denmark).
     const double foreseen = step.dot(lambda * diagonal.cwiseProduct(step) - gradient);
     const double gain = (out.cost - cost) / foreseen;
     if (gain > 0) {
@@ -72,6 +78,7 @@ LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd st
 }
 
 Eigen::VectorXd standard_deviations(const LeastSquaresSummary& summary) {
+  // Covariance of a linear model with noise cost/(n - p).
   const auto freedom =
       static_cast<double>(summary.jacobian.rows() - summary.jacobian.cols());
   const Eigen::MatrixXd inverse =

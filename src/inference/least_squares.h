@@ -34,14 +34,17 @@ struct LeastSquaresSummary {
 };
 
 /// Minimises |r(x)|^2 from a start by Levenberg and Marquardt: (J'J + lambda D) dx =
-/// -J'r with D the diagonal of J'J (Marquardt 1963; the update of lambda after Nielsen
-/// 1999). Derivatives by differences. Residuals that are not finite count as a failed
-/// step. Test: least_squares, against certified values of NIST StRD.
+/// -J'r with D the diagonal of J'J (Levenberg 1944; Marquardt 1963; the update of
+/// lambda after Nielsen 1999). Derivatives by differences. Residuals that are not
+/// finite count as a failed step. Test: least_squares, "a linear problem ends where the
+/// normal equations do" and "residuals that are not finite only shorten the step";
+/// exponential, "certified regressions of NIST StRD".
 LeastSquaresSummary least_squares(const Residuals& residuals, Eigen::VectorXd start,
                                   const LeastSquaresOptions& options = {});
 
 /// Standard deviations of the parameters from a summary of unweighted residuals:
-/// sqrt(diag((J'J)^-1) cost/(n - p)).
+/// sqrt(diag((J'J)^-1) cost/(n - p)), in the parameters' units. Textbook form of the
+/// linearised problem. Test: exponential, "certified regressions of NIST StRD".
 Eigen::VectorXd standard_deviations(const LeastSquaresSummary& summary);
 
 }  // namespace drydepth

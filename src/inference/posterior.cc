@@ -25,6 +25,7 @@ bool believable(const Eigen::VectorXd& z) {
   return z.allFinite() && z.cwiseAbs().maxCoeff() <= kFarthest;
 }
 
+// log of evidence times prior; the prior of z is standard normal, constants left out.
 double log_posterior(const MisfitOf& misfit_of, const Eigen::VectorXd& z) {
   if (!believable(z)) return -std::numeric_limits<double>::infinity();
   const Misfit misfit = misfit_of(z);
@@ -32,7 +33,9 @@ double log_posterior(const MisfitOf& misfit_of, const Eigen::VectorXd& z) {
   return integrate_out(misfit).log_evidence - 0.5 * z.squaredNorm();
 }
 
-// The priors join the data as one more residual an unknown.
+// The priors join the data as one more residual an unknown. The additive unknowns are
+// at their best for each z (variable projection, Golub and Pereyra 1973); the term
+// ln det M of the evidence is left out here, the weights bring it back.
 Residuals with_prior(const MisfitOf& misfit_of) {
   return [&misfit_of](const Eigen::VectorXd& z) {
     if (!believable(z)) {
@@ -46,6 +49,7 @@ Residuals with_prior(const MisfitOf& misfit_of) {
   };
 }
 
+// A stream for each k. The odd factor (Knuth's, of MMIX) spreads k over all bits.
 std::uint64_t own_seed(std::uint64_t seed, std::size_t k) {
   std::uint64_t state = seed ^ (0x5851f42d4c957f2dULL * (k + 1));
   return next_random(state);
@@ -59,6 +63,8 @@ struct Cloud {
   StudentT last;  ///< the newest proposal
 };
 
+// Weight of a draw: posterior over the mixture of all proposals (Cornuet, Marin, Mira,
+// Robert 2012, Scand. J. Stat. 39, 798).
 void weigh(const std::vector<StudentT>& proposals, unsigned threads, Cloud& cloud) {
   const std::size_t n = cloud.z.size();
   std::vector<double> log_weight(n);
@@ -100,7 +106,8 @@ Cloud weighed_draws(const MisfitOf& misfit_of, const StudentT& first,
   return cloud;
 }
 
-// Systematic resampling: member k is the draw under (k + 1/2)/members of the weights.
+// Systematic resampling: member k is the draw under (k + 1/2)/members of the weights
+// (Kitagawa 1996, J. Comput. Graph. Stat. 5, 1; from memory).
 std::vector<std::size_t> pick(const std::vector<double>& weight, std::size_t members) {
   std::vector<std::size_t> out;
   double sum = 0;
@@ -126,8 +133,9 @@ struct Step {
   double log_ratio = 0;
 };
 
-// Preconditioned Crank-Nicolson (Cotter, Roberts, Stuart, White 2013): leaves the
-// frame's Gaussian as it is, so its size need not shrink with the number of unknowns.
+// Preconditioned Crank-Nicolson (Cotter, Roberts, Stuart, White 2013, Stat. Sci. 28,
+// 424): leaves the frame's Gaussian as it is, so its size need not shrink with the
+// number of unknowns. The ratio owes that Gaussian: exp(|c'|^2/2 - |c|^2/2).
 Step about_the_mean(Walker& member, double keep) {
   Step out;
   out.c = keep * member.c +
@@ -136,8 +144,10 @@ Step about_the_mean(Walker& member, double keep) {
   return out;
 }
 
-// Differential evolution (ter Braak 2006): along the line between two other members, so
-// that the ensemble finds bends the Gaussian does not have. `others` are not moving.
+// Differential evolution (ter Braak 2006, Stat. Comput. 16, 239, with his
+// 2.38/sqrt(2 d)): along the line between two other members, so that the ensemble finds
+// bends the Gaussian does not have. `others` are not moving. Symmetric, so it owes
+// nothing to the ratio.
 Step along_others(Walker& member, std::span<const Walker> others) {
   const std::size_t a = next_random(member.state) % others.size();
   const std::size_t b =
@@ -150,7 +160,8 @@ Step along_others(Walker& member, std::span<const Walker> others) {
 }
 
 // Moves one half of the members by one step each; the other half stands still and may
-// be looked at.
+// be looked at. A step is taken with probability min(1, ratio) (Metropolis et al.
+// 1953). Test: posterior, "a bent posterior is not the Gaussian at its peak".
 struct Walk {
   const MisfitOf& misfit_of;
   const StudentT& frame;
@@ -224,11 +235,14 @@ Posterior sample_posterior(const MisfitOf& misfit_of, std::size_t bending,
   Posterior out;
   out.peak.resize(static_cast<Eigen::Index>(bending + additive));
   out.peak << fit.x, at_peak.mean;
+  // The cost holds |z|^2 and |l|^2 of the priors besides the data's part.
   out.misfit = fit.cost - out.peak.squaredNorm();
 
   const Cloud cloud = weighed_draws(
       misfit_of, student_t(fit.x, (fit.jacobian.transpose() * fit.jacobian).inverse()),
       options);
+  // (sum w)^2/sum w^2 with sum w = 1 (Kong, Liu, Wong 1994, J. Am. Stat. Assoc. 89,
+  // 278).
   double squares = 0;
   for (const double w : cloud.weight) squares += w * w;
   out.effective_draws = 1.0 / squares;

@@ -49,7 +49,10 @@ struct Posterior {
 };
 
 /// The posterior of `bending` plus `additive` standard normals. `misfit_of` is called
-/// from several threads at once. Test: posterior, against closed forms.
+/// from several threads at once. Sources above, method by method. Test: posterior, "one
+/// reading of one unknown: the product of two normals" (closed form), "a bent posterior
+/// is not the Gaussian at its peak" and "an unknown that only adds is as if it had been
+/// sampled" (quadrature).
 Posterior sample_posterior(const MisfitOf& misfit_of, std::size_t bending,
                            std::size_t additive, const PosteriorOptions& options);
 

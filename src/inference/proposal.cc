@@ -11,6 +11,7 @@
 namespace drydepth {
 namespace {
 
+// v, degrees of freedom: even for draw(), above 2 for a covariance; an own choice.
 constexpr int kFreedom = 6;
 
 }  // namespace
@@ -19,7 +20,8 @@ StudentT student_t(const Eigen::VectorXd& mean, const Eigen::MatrixXd& covarianc
   return {mean, covariance.llt().matrixL()};
 }
 
-// z = mean + root n sqrt(v/chi2_v), chi2 of an even number of freedoms from uniforms.
+// z = mean + root n sqrt(v/chi2_v). -2 ln u is chi2 with 2 freedoms, so v/2 of them sum
+// to v (textbook forms).
 Eigen::VectorXd draw(const StudentT& proposal, std::uint64_t& state) {
   const Eigen::VectorXd n = normals(proposal.mean.size(), state);
   double chi2 = 0;
@@ -40,6 +42,7 @@ double log_density(std::span<const StudentT> mixture, const Eigen::VectorXd& z) 
   double top = -std::numeric_limits<double>::infinity(), sum = 0;
   for (const StudentT& q : mixture) {
     const double log_q = log_density(q, z);
+    // Sum of exp(log_q - top), rescaled whenever the top rises: no overflow.
     if (log_q > top) {
       sum = sum * std::exp(top - log_q) + 1.0;
       top = log_q;
@@ -64,6 +67,7 @@ StudentT learn(std::span<const Eigen::VectorXd> draws, std::span<const double> w
     const Eigen::VectorXd off = draws[k] - mean;
     covariance += weights[k] * off * off.transpose();
   }
+  // Draws worth 1/sum w^2 (Kong, Liu, Wong 1994) against 2 d held back (own choice).
   const double worth = 1.0 / squares, held = 2.0 * static_cast<double>(d);
   const Eigen::MatrixXd before = last.root * last.root.transpose();
   return student_t(mean, (worth * covariance + held * before) / (worth + held));

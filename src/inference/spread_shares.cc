@@ -14,7 +14,8 @@ using Columns = std::vector<std::vector<double>>;
 // A column that others explain to this share of its variance adds nothing but rounding.
 constexpr double kCollinear = 1e-9;
 
-// Correlations of columns; those of a column that does not vary are 0.
+// Pearson's correlations of columns; of ranks they are Spearman's. Those of a column
+// that does not vary are 0.
 Columns correlations(const Columns& columns) {
   const std::size_t count = columns.front().size();
   Columns z = columns;
@@ -38,7 +39,7 @@ Columns correlations(const Columns& columns) {
 // R squared of every subset of the inputs, by its bits, adjusted for their number. The
 // target is the last column. Walks the tree of "with the next input or without": to
 // take an input in is to sweep it out of the columns behind it, so that a subset costs
-// little more than its last input.
+// little more than its last input (sweep operator: Goodnight 1979, Am. Stat. 33, 149).
 class Subsets {
  public:
   Subsets(std::size_t inputs, std::size_t members)
@@ -49,6 +50,8 @@ class Subsets {
   void walk(const Columns& left, std::size_t next, std::size_t taken, int columns,
             double explained) {
     if (next == inputs_) {
+      // Adjusted R squared, 1 - (1 - R^2)(n - 1)/(n - 1 - p). Test: spread_shares,
+      // "columns of noise explain nothing on average".
       value_[taken] = 1.0 - (1.0 - explained) * freedom_ / (freedom_ - columns);
       return;
     }
@@ -76,7 +79,9 @@ class Subsets {
   std::vector<double> value_;
 };
 
-// Shapley's value of each input: the mean over all orders of what it adds.
+// Shapley's value of each input: the mean over all orders of what it adds (Shapley
+// 1953; of R squared: Lindeman, Merenda, Gold 1980). Test: spread_shares, "two inputs
+// that hang together share as the closed form", "an input twice shares what it had".
 std::vector<double> shapley(const Subsets& subsets, std::size_t inputs) {
   // 1/(n C(n-1, k)): the share of orders in which exactly a given k come before.
   std::vector<double> weight(inputs);
@@ -116,7 +121,9 @@ Shares shares_of(const Columns& columns) {
   return out;
 }
 
-// Delete-a-group jackknife: sd^2 = (G - 1)/G sum (share without g - their mean)^2.
+// Delete-a-group jackknife: sd^2 = (G - 1)/G sum (share without g - their mean)^2 (Kott
+// 2001, J. Off. Stat. 17, 521). Test: spread_shares, "columns of noise explain nothing
+// on average", within 60 %.
 std::vector<double> jackknife(const Columns& columns, std::size_t groups) {
   const std::size_t inputs = columns.size() - 1;
   Columns without(inputs);  // share by input and group
@@ -177,6 +184,7 @@ std::optional<SpreadShares> spread_shares(
       .known_narrows = {},
       .unexplained = 1.0 - s.explained};
   for (std::size_t i = 0; i < inputs.size(); ++i) {
+    // Residual standard deviation of a straight line in ranks: sqrt(1 - r^2).
     const double square = s.correlation[i] * s.correlation[i];
     out.known_narrows.push_back(1.0 - std::sqrt(std::max(0.0, 1.0 - square)));
   }

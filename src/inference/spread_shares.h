@@ -24,7 +24,8 @@
 
 namespace drydepth {
 
-/// Ranks from 1; equal values share the mean of theirs. No value may be NaN.
+/// Ranks from 1; equal values share the mean of theirs, as in Spearman's correlation.
+/// No value may be NaN. Test: spread_shares, "ranks".
 std::vector<double> ranks(std::span<const double> sample);
 
 struct SpreadShares {
@@ -37,9 +38,11 @@ struct SpreadShares {
 };
 
 /// Shares of the inputs (a column each, a value a member) in the spread of the target.
-/// An input that does not vary has none. Nothing where the target does not vary, or
-/// where members are fewer than three an input. At most 16 inputs; time goes as 2^n of
-/// them. Test: sensitivity, against closed forms.
+/// An input that does not vary has none. Empty if the target does not vary, or if
+/// members are fewer than three an input. At most 16 inputs; time goes as 2^n of them.
+/// Sources above. Test: spread_shares, "inputs that do not hang together share as their
+/// own R squared", "two inputs that hang together share as the closed form" and "what
+/// has no spread has no shares".
 std::optional<SpreadShares> spread_shares(
     const std::vector<std::vector<double>>& inputs, std::span<const double> target);
 

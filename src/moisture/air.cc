@@ -8,7 +8,8 @@ namespace {
 
 constexpr double kCriticalK = 647.096;
 constexpr double kCriticalPa = 22.064e6;
-// IAPWS SR1-86(1992), auxiliary equation for the saturation line.
+// Equation 1 of docs/model.md: IAPWS SR1-86(1992), Wagner and Pruss, the saturation
+// line. Critical point above, coefficients without a unit below.
 constexpr double kA1 = -7.85951783, kA2 = 1.84408259, kA3 = -11.7866497;
 constexpr double kA4 = 22.6807411, kA5 = -15.9618719, kA6 = 1.80122502;
 
@@ -18,6 +19,7 @@ struct LogPressure {
 };
 
 LogPressure log_saturation_pressure(double t_k) {
+  // Equation 1: v = 1 - T/Tc, sum = a1 v + a2 v^1.5 + ..., dsum its derivative by v.
   const double tau = kCriticalK / t_k;
   const double v = 1.0 - t_k / kCriticalK;
   const double root = std::sqrt(v);
@@ -27,7 +29,8 @@ LogPressure log_saturation_pressure(double t_k) {
   const double dsum = kA1 + 1.5 * kA2 * root +
                       v2 * (3.0 * kA3 + 3.5 * kA4 * root + 4.0 * kA5 * v) +
                       7.5 * kA6 * v6 * root;
-  // d/dT[(Tc/T) sum(v(T))] = -(Tc/T2) sum - (1/T) sum'(v)
+  // d/dT[(Tc/T) sum(v(T))] = -(Tc/T2) sum - (1/T) sum'(v) (derived). Test: air,
+  // "saturated vapour: slope is the derivative, the gas is ideal".
   return {tau * sum, -(tau * sum + dsum) / t_k};
 }
 
@@ -38,16 +41,19 @@ double saturation_pressure_pa(double t_k) {
 }
 
 SaturatedVapour saturated_vapour(double t_k) {
+  // Equation 1: c_sat = p_sat/(R_v T), so d ln c_sat/dT = d ln p_sat/dT - 1/T.
   const LogPressure p = log_saturation_pressure(t_k);
   return {kCriticalPa * std::exp(p.value) / (kVapourGasConstant * t_k),
           p.slope_1_k - 1.0 / t_k};
 }
 
 double vapour_diffusivity_m2_s(double t_k) {
-  return 2.178e-5 * std::pow(t_k / kZeroCelsiusK, 1.81);
+  // Equation 2: m2/s, 273.15 K, 101325 Pa (Massman 1998, constants from memory).
+  return 2.178e-5 * std::pow(t_k / kZeroCelsiusK, kVapourDiffusivityExponent);
 }
 
 double latent_heat_j_kg(double t_k) {
+  // Equation 7, h_v: J/kg at 0 C, J/(kg K).
   return 2.501e6 + kLatentHeatSlope * (t_k - kZeroCelsiusK);
 }
 
@@ -57,6 +63,7 @@ Air make_air(Celsius temperature, Activity humidity) {
 }
 
 Air heated_air(Celsius temperature, Celsius room, Activity room_humidity) {
+  // Equation 10, heated room air.
   const double hot = saturation_pressure_pa(to_kelvin(temperature).value);
   const double cold = saturation_pressure_pa(to_kelvin(room).value);
   return make_air(temperature,

@@ -30,6 +30,8 @@ void merge(PackSummary& into, const PackSummary& more) {
   into.strained |= more.strained;
 }
 
+// Equation 10 of docs/model.md, drifting air. Test: consumption, "surroundings drift
+// through a job".
 Surroundings later(const Surroundings& around, double seconds) {
   Surroundings out = around;
   out.air.temperature_k += around.temperature_rate_k_s * seconds;
@@ -59,6 +61,8 @@ DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around
     return out.samples.back().content <= enough;
   };
   if (state.layers > 0 && !sample()) return out;
+  // Equation 11 of docs/model.md: time passes up to the last gram of a layer, then the
+  // layer goes.
   while (state.layers > 0 && total - out.taken_kg > kNothingKg) {
     const double left = remaining_mass_kg(model, state, state.layers - 1);
     const double portion = std::min(left, total - out.taken_kg);
@@ -73,19 +77,6 @@ DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around
   return out;
 }
 
-double content_at(std::span<const NozzleSample> samples, double mass_kg) {
-  const auto after = std::lower_bound(
-      samples.begin(), samples.end(), mass_kg,
-      [](const NozzleSample& s, double mass) { return s.mass_kg < mass; });
-  if (after == samples.begin()) return samples.front().content;
-  if (after == samples.end()) return samples.back().content;
-  const NozzleSample& b = *after;
-  const NozzleSample& a = *(after - 1);
-  const double span = b.mass_kg - a.mass_kg;
-  if (span <= 0) return b.content;
-  return a.content + (b.content - a.content) * (mass_kg - a.mass_kg) / span;
-}
-
 std::optional<double> first_crossing_kg(std::span<const NozzleSample> samples,
                                         double limit) {
   for (std::size_t k = 0; k < samples.size(); ++k) {
@@ -93,6 +84,7 @@ std::optional<double> first_crossing_kg(std::span<const NozzleSample> samples,
     if (s.content <= limit) continue;
     if (k == 0) return s.mass_kg;
     const NozzleSample& a = samples[k - 1];
+    // Linear between two samples: content = limit.
     return a.mass_kg +
            (s.mass_kg - a.mass_kg) * (limit - a.content) / (s.content - a.content);
   }
@@ -109,6 +101,7 @@ double mass_above_kg(std::span<const NozzleSample> samples, double limit) {
     if (over_a > 0 && over_b > 0) {
       sum += span;
     } else if (over_a > 0 || over_b > 0) {
+      // One end above: its part of the straight line.
       sum += span * std::max(over_a, over_b) / std::abs(over_a - over_b);
     }
   }
@@ -124,6 +117,7 @@ double dry_depth_kg(const PackModel& model, const PackState& state, double limit
     const bool first = i == state.layers - 1;
     if (content > limit) {
       if (first) return 0.0;
+      // Linear between the middles of two layers: content = limit.
       return middle_before + (middle - middle_before) * (limit - content_before) /
                                  (content - content_before);
     }

@@ -1,6 +1,7 @@
 #pragma once
 
 // The race: the job eats the spool from outside while water moves inside it.
+// docs/model.md, equation 11, a choice of the model.
 //
 // The outermost layer keeps its full thickness for transport until its last gram is
 // gone; then it vanishes with its gap air, and the next one meets the air with its
@@ -42,24 +43,24 @@ struct DrawResult {
 /// Lets a job draw on a spool in steady (or steadily drifting) surroundings until its
 /// last point. Once the spool has run out, nothing more happens. Ends early at the
 /// first sample whose content passes `enough` (kg/kg), for whoever asks no more.
+/// Test: consumption, "layers leave from the outside, each at its own mass", "a pause
+/// counts where it stands"; moisture_run, "reference run: printing".
 DrawResult draw(PackSolver& solver, PackState& state, const Surroundings& around,
                 std::span<const DrawPoint> curve,
                 double enough = std::numeric_limits<double>::infinity());
 
-/// Nozzle content at a mass taken, kg/kg. The samples must not be empty; beyond them
-/// the nearest stands.
-double content_at(std::span<const NozzleSample> samples, double mass_kg);
-
-/// Mass taken when the nozzle's content first exceeds the limit, kg; nothing where it
-/// never does.
+/// Mass taken when the nozzle's content first exceeds the limit, kg; empty if it never
+/// does. Linear between samples. Test: consumption, "first crossing and mass above a
+/// limit".
 std::optional<double> first_crossing_kg(std::span<const NozzleSample> samples,
                                         double limit);
 
-/// Mass printed above the limit, kg.
+/// Mass printed above the limit, kg. Linear between samples. Test: the same.
 double mass_above_kg(std::span<const NozzleSample> samples, double limit);
 
 /// Mass from the outermost wrap inwards that stays below the limit now, kg: the content
-/// taken as linear between the middles of the layers.
+/// taken as linear between the middles of the layers. Test: consumption, "dry depth
+/// lies between the middles of layers".
 double dry_depth_kg(const PackModel& model, const PackState& state, double limit);
 
 }  // namespace drydepth

@@ -14,7 +14,8 @@
 //   (5) dX/dt = (1/r) d/dr (r D_s dX/dr), X = X_eq(a,T) at the strand's surface
 //   (6) (1-f) dw/dt = -div J + f rho S,  J = -g D_va grad c
 //   (7) f rho c_p dT/dt = div(k grad T) - (2U/W)(T - T_air) - f rho S h_v
-// with c = min(w, c_sat): vapour beyond saturation waits as dew in the gaps.
+// with c = min(w, c_sat): vapour beyond saturation waits as dew in the gaps. Sources
+// and tests of each stand beside the code: pack_rates.cc, polymer.h, air.h.
 //
 // Left out, with the size of what that neglects, in docs/model.md.
 
@@ -31,7 +32,8 @@ namespace drydepth {
 /// Layers and shells are int, since they are counted downwards too.
 constexpr std::size_t index(int i) { return static_cast<std::size_t>(i); }
 
-/// How the pack of one spool passes vapour and heat. Defaults are priors.
+/// How the pack of one spool passes vapour and heat (equations 2, 7, 8, 9). Defaults
+/// are priors; where they come from: docs/model.md, "Priors".
 struct PackProperties {
   double gap_factor = 0.06;  ///< g: vapour diffusivity of the pack over free air
   double conductivity_w_mk = 0.115;  ///< k_eff across the strands
@@ -40,7 +42,7 @@ struct PackProperties {
   double hub_open_fraction = 0;      ///< 0: the hub passes neither vapour nor heat
 };
 
-/// A heated box with a known air exchange; 0 exchange is a sealed box.
+/// A heated box with a known air exchange; 0 exchange is a sealed box (equation 10).
 struct Chamber {
   double volume_m3 = 0;
   double exchange_m3_s = 0;  ///< Q, at the box's temperature
@@ -92,7 +94,8 @@ struct PackState {
 };
 
 /// Numerical choices. The defaults move no reported moisture by more than 0.005 % of
-/// dry mass against halved steps and shells (test: pack, "refinement").
+/// dry mass against halved steps and shells. Test: pack_solver, "refinement moves
+/// nothing reported by more than 0.005 % of dry mass".
 struct PackOptions {
   int shells = 14;
   double grading = 2.0;  ///< shell edges at 1 - (1 - j/S)^grading: fine at the surface

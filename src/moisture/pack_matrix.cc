@@ -2,6 +2,11 @@
 
 #include <algorithm>
 
+// Equation numbers are those of docs/model.md; the order of elimination is described
+// there. J is the derivative of pack_rates(); its entries are derived by hand. One test
+// holds all of them, and the solution with them, against differences of the rates:
+// Test: pack_matrix, "the factorisation is that of the rates' Jacobian".
+
 namespace drydepth {
 namespace {
 
@@ -31,13 +36,13 @@ void PackMatrix::shape(int shells, int stride) {
   for (auto* v : {&diagonal_, &below_, &above_}) v->assign(index(stride), Block{});
 }
 
-void PackMatrix::factor(const PackModel& model, const Surroundings& around,
-                        const Air& air, int layers, double shift, const PackVector& y,
-                        const PackTerms& terms, const PackVector& rates) {
+void PackMatrix::factor(const PackModel& model, const Surroundings& around, int layers,
+                        double shift, const PackVector& y, const PackTerms& terms,
+                        const PackVector& rates) {
   layers_ = layers;
   shift_ = shift;
-  factor_strands(model, y, terms, rates);
-  assemble_layers(model, air, y, terms);
+  factor_strands(model, terms, rates);
+  assemble_layers(model, y, terms);
   factor_layers();
   for (int i = 0; i < layers; ++i) {
     leaving_w_[index(i)] = terms.leaving_w[index(i)];
@@ -46,7 +51,8 @@ void PackMatrix::factor(const PackModel& model, const Surroundings& around,
   leaving_c_ = 0.0;
   bordered_ = around.chamber.has_value();
   if (!bordered_) return;
-  // Border column: minus the derivative of the layers' rates by the chamber's vapour.
+  // Equations 8 and 9 with the box's vapour as c_air. Border column: minus the
+  // derivative of equation 6 by it.
   const double gap = 1.0 - model.winding.fill;
   for (int i = 0; i < layers; ++i) {
     const std::size_t k = index(i);
@@ -61,15 +67,18 @@ void PackMatrix::factor(const PackModel& model, const Surroundings& around,
     row += leaving_w_[index(i)] * border_w_[index(i)] +
            leaving_t_[index(i)] * border_t_[index(i)];
   }
+  // Equation 10, the box: V dc/dt = leaving + Q (c_in - c). Its row meets the layers
+  // only through what leaves them. The pivot is what elimination of the layers leaves.
   chamber_pivot_ =
       shift - (leaving_c_ - around.chamber->exchange_m3_s - row) / chamber_volume_m3_;
 }
 
-// Thomas elimination from the axis outwards, all layers side by side. The temperature
-// column rides along: d(rate of X)/dT is the rate itself times d ln D/dT, plus the
-// surface's own share in the last shell.
-void PackMatrix::factor_strands(const PackModel& m, const PackVector& y,
-                                const PackTerms& terms, const PackVector& rates) {
+// Equation 5. Tridiagonal elimination (Thomas 1949, from memory) from the axis
+// outwards, all layers side by side; the column of T rides along. No pivoting: each
+// column, weighted by the shells' shares, is diagonally dominant while shift > 0
+// (derived).
+void PackMatrix::factor_strands(const PackModel& m, const PackTerms& terms,
+                                const PackVector& rates) {
   const int last = shells_ - 1;
   for (int j = 0; j <= last; ++j) {
     const double share = 1.0 / m.shell_share[index(j)];
@@ -80,9 +89,12 @@ void PackMatrix::factor_strands(const PackModel& m, const PackVector& y,
       const std::size_t k = row + index(i), before = k - (j > 0 ? index(stride_) : 0);
       const std::size_t after = k + (j < last ? index(stride_) : 0);
       const double d = terms.diffusivity[index(i)];
+      // Kirchhoff: the flux j -> j+1 is D k_j (Phi_j - Phi_j+1), and dPhi/dX the slope.
       const double low = j > 0 ? -d * in * terms.slope[before] : 0.0;
       const double up = j < last ? -d * out * terms.slope[after] : 0.0;
       const double mid = shift_ + d * (in + out) * terms.slope[k];
+      // Equations 4 and 5 by T: D is a factor of all fluxes, so the rate is scaled by
+      // d ln D/dT. In the last shell T moves the surface's content too (equation 3).
       double column = rates.content(j)[i] * terms.diffusivity_log_slope[index(i)];
       if (j == last) {
         const double by_t =
@@ -97,19 +109,18 @@ void PackMatrix::factor_strands(const PackModel& m, const PackVector& y,
       column_t_[k] = (j > 0 ? column - low * column_t_[before] : column) * pivot;
     }
   }
+  // Equation 5 at r = d/2: the gap's vapour acts on the last shell only, by X_eq.
   for (int i = 0; i < layers_; ++i) {
     const std::size_t k = index(last * stride_ + i);
     column_w_[index(i)] =
         -terms.release_w[index(i)] / m.shell_share[index(last)] * pivot_[k];
   }
-  (void)y;
 }
 
-// Rows of (vapour, temperature) with the last shell already replaced by
-// X = d + column_t T + column_w w.
-void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
-                                 const PackVector& y, const PackTerms& t) {
-  (void)air;
+// Equations 6 and 7: rows of (vapour, temperature), with the last shell already
+// replaced by X = d + column_t T + column_w w (Schur complement of the strand).
+void PackMatrix::assemble_layers(const PackModel& m, const PackVector& y,
+                                 const PackTerms& t) {
   const double f = m.winding.fill, solid = f * m.winding.density_kg_m3;
   const double gap = 1.0 - f, heat = solid * m.polymer.heat_capacity_j_kg_k;
   const int last = shells_ - 1;
@@ -118,6 +129,8 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
     const double latent = latent_heat_j_kg(y.temperature()[i]);
     const double per_gap = 1.0 / (m.volume_m3[k] * gap);
     const double per_heat = 1.0 / (m.volume_m3[k] * heat);
+    // Equation 6 by w and T: release of the strand, loss to the air (8, 9).
+    // Equation 7 by w and T: heat of evaporation with h_v(T), loss to the air (8, 9).
     Block rate{};  // d(rates of w, T)/d(w, T)
     rate[0] = solid / gap * t.release_w[k] - t.leaving_w[k] * per_gap;
     rate[1] = solid / gap * t.release_t[k] - t.leaving_t[k] * per_gap;
@@ -125,6 +138,7 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
     rate[3] =
         -solid / heat * (latent * t.release_t[k] + kLatentHeatSlope * t.release[k]) -
         t.air_w_k[k] * per_heat;
+    // The same two by the last shell's content: through the release S alone.
     gap_x_[k] = solid / gap * t.release_x[k];
     heat_x_[k] = -solid / heat * latent * t.release_x[k];
     below_[k] = above_[k] = Block{};
@@ -133,6 +147,8 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
       const double area = m.face_m[index(std::min(i, other))];
       const double d = (t.pack_diffusivity[k] + t.pack_diffusivity[o]) / 2.0;
       const double drop = t.potential[k] - t.potential[o];
+      // Equations 6 and 7 between two layers. Of g D_va each layer's temperature moves
+      // its own half: the face takes the mean of both (equation 2).
       const double conduction = area * m.properties.conductivity_w_mk * per_heat;
       rate[0] -= area * d * t.potential_w[k] * per_gap;
       rate[1] -= area * (d * t.potential_t[k] + t.pack_diffusivity_t[k] / 2.0 * drop) *
@@ -152,6 +168,10 @@ void PackMatrix::assemble_layers(const PackModel& m, const Air& air,
   }
 }
 
+// Block tridiagonal elimination, blocks of 2 x 2, from the hub outwards (block LU:
+// Golub and Van Loan, Matrix Computations, 3rd ed. 1996, section 4.5; from memory).
+// diagonal_ then holds inverses, above_ inverse times above. No pivoting across layers,
+// and no proof that none is needed: Test: pack_bounds covers extreme spools.
 void PackMatrix::factor_layers() {
   for (int i = 0; i < layers_; ++i) {
     const std::size_t k = index(i);
@@ -186,6 +206,7 @@ void PackMatrix::solve_layers(double* w, double* t) const {
 
 void PackMatrix::solve(PackVector& b) {
   const int last = shells_ - 1;
+  // Equation 5, strands: forward.
   for (int j = 0; j <= last; ++j) {
     double* x = b.content(j);
     const double* before = j > 0 ? b.content(j - 1) : x;
@@ -195,6 +216,7 @@ void PackMatrix::solve(PackVector& b) {
       x[i] = (j > 0 ? x[i] - low[i] * before[i] : x[i]) * pivot[i];
     }
   }
+  // Equations 6 and 7, layers; the strand's part comes to them through the release S.
   double* w = b.vapour();
   double* t = b.temperature();
   for (int i = 0; i < layers_; ++i) {
@@ -203,6 +225,7 @@ void PackMatrix::solve(PackVector& b) {
   }
   solve_layers(w, t);
 
+  // Equation 10, the box (bordering); the layers then give way to its vapour.
   double leaving = 0.0;
   for (int i = 0; i < layers_; ++i) {
     leaving += leaving_w_[index(i)] * w[i] + leaving_t_[index(i)] * t[i];
@@ -222,8 +245,10 @@ void PackMatrix::solve(PackVector& b) {
   } else {
     b.chamber() /= shift_;
   }
+  // Ledger: its rate is what leaves by 8 and 9, and no other rate depends on it.
   b.released() = (b.released() + leaving) / shift_;
 
+  // Equation 5, strands: backward, with w and T known.
   for (int i = 0; i < layers_; ++i) b.content(last)[i] += column_w_[index(i)] * w[i];
   for (int j = last; j >= 0; --j) {
     double* x = b.content(j);

@@ -13,13 +13,15 @@ namespace drydepth {
 /// through its last shell, so each is eliminated first. What remains couples (vapour,
 /// temperature) of neighbouring layers: block tridiagonal, 2 x 2. A chamber adds one
 /// unknown that sees every layer: bordering. Cost linear in layers times shells.
+/// Source: equations 5 to 10 of docs/model.md, derivatives by hand (derived). Test:
+/// pack_matrix, "the factorisation is that of the rates' Jacobian".
 class PackMatrix {
  public:
   void shape(int shells, int stride);
 
   /// Factors at the state whose rates and terms are given.
-  void factor(const PackModel& model, const Surroundings& around, const Air& air,
-              int layers, double shift, const PackVector& y, const PackTerms& terms,
+  void factor(const PackModel& model, const Surroundings& around, int layers,
+              double shift, const PackVector& y, const PackTerms& terms,
               const PackVector& rates);
 
   /// Solves (shift I - J) u = b in place.
@@ -28,9 +30,9 @@ class PackMatrix {
  private:
   using Block = std::array<double, 4>;  // row-major: (w,w) (w,T) (T,w) (T,T)
 
-  void factor_strands(const PackModel& model, const PackVector& y,
-                      const PackTerms& terms, const PackVector& rates);
-  void assemble_layers(const PackModel& model, const Air& air, const PackVector& y,
+  void factor_strands(const PackModel& model, const PackTerms& terms,
+                      const PackVector& rates);
+  void assemble_layers(const PackModel& model, const PackVector& y,
                        const PackTerms& terms);
   void factor_layers();
   void solve_layers(double* w, double* t) const;

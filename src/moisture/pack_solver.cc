@@ -4,10 +4,12 @@
 #include <cassert>
 #include <cmath>
 
+// Equation numbers are those of docs/model.md; the method: "Numerical method" there.
+
 namespace drydepth {
 namespace {
 
-constexpr double kGamma = 0.5;
+constexpr double kGamma = 0.5;  // Rodas3, Sandu et al. 1997
 constexpr double kFirstStepS = 60.0;
 constexpr double kSmallestStepS = 1e-4;
 constexpr double kBroken = 1e9;               // error of a step that is not even finite
@@ -46,6 +48,7 @@ PackState PackSolver::layered(const std::vector<double>& content,
   PackState state;
   state.layers = model_.layers;
   state.y.shape(model_.shells, model_.layers);
+  // Gap air in equilibrium: the inverse of equation 3 times c_sat of equation 1.
   const double saturated = saturated_vapour(temperature.value).concentration_kg_m3;
   for (int i = 0; i < model_.layers; ++i) {
     for (int j = 0; j < model_.shells; ++j) state.y.content(j)[i] = content[index(i)];
@@ -56,12 +59,16 @@ PackState PackSolver::layered(const std::vector<double>& content,
   return state;
 }
 
+// Equation 10, drifting air. Test: moisture_cvode, "agreement with CVODE over a
+// history" (its cooling).
 Air PackSolver::air_at(const Surroundings& around, double elapsed_s) const {
   return {around.air.temperature_k + around.temperature_rate_k_s * elapsed_s,
           around.air.vapour_kg_m3 + around.vapour_rate_kg_m3_s * elapsed_s};
 }
 
-// dF/dt at fixed state: the drift of the air, seen by every layer that meets it.
+// dF/dt at fixed state: the drift of the air (equation 10), seen through equations 8
+// and 9 by every layer that meets it (derived). Test: pack_solver, "order of
+// convergence".
 void PackSolver::time_derivative(const Surroundings& around, int layers) {
   const double solid = model_.winding.fill * model_.winding.density_kg_m3;
   const double heat = solid * model_.polymer.heat_capacity_j_kg_k;
@@ -81,7 +88,9 @@ void PackSolver::time_derivative(const Surroundings& around, int layers) {
 // Dew makes a gap slow, its end makes it fast again: a step that saw only the slow side
 // would take out more than there is. Where dew will not last the step, the matrix is
 // that of the gap without it. Water stays a linear invariant of such a matrix, and the
-// error estimate does not depend on its being exact.
+// error estimate does not depend on its being exact (the idea of W-methods: Steihaug
+// and Wolfbrandt 1979, Math. Comp. 33, 521; the order may fall in such a step). Test:
+// pack_bounds.
 void PackSolver::foresee_drying_of_dew(const PackVector& y, int layers, double h) {
   for (int i = 0; i < layers; ++i) {
     const std::size_t k = index(i);
@@ -92,6 +101,9 @@ void PackSolver::foresee_drying_of_dew(const PackVector& y, int layers, double h
   }
 }
 
+// Rodas3 (Sandu et al. 1997, Atmos. Environ. 31, 3459): the multiples of the stages, of
+// the drift and of 1/h below are its coefficients. The last stage is the difference to
+// the embedded solution of order 2. Test: pack_solver, "order of convergence".
 bool PackSolver::step(const PackState& state, const Surroundings& around,
                       double elapsed_s, double h) {
   const int n = state.layers;
@@ -99,7 +111,7 @@ bool PackSolver::step(const PackState& state, const Surroundings& around,
   const Air begin = air_at(around, elapsed_s), end = air_at(around, elapsed_s + h);
   pack_rates(model_, around, begin, n, y, terms_, rates_);
   foresee_drying_of_dew(y, n, h);
-  matrix_.factor(model_, around, begin, n, 1.0 / (kGamma * h), y, terms_, rates_);
+  matrix_.factor(model_, around, n, 1.0 / (kGamma * h), y, terms_, rates_);
   time_derivative(around, n);
 
   combine(u1_, rates_, 0.5 * h, drift_, 0, drift_, 0, drift_);
@@ -121,8 +133,9 @@ bool PackSolver::step(const PackState& state, const Surroundings& around,
   return std::isfinite(error_norm(n));
 }
 
-// Largest over the layers of the root mean square error of the strand's content, of the
-// surface (through the gap's activity), and of the temperature, in units of tolerance.
+// Largest over the layers of the root mean square error of the strand's content,
+// together with that of the temperature, in units of tolerance. Gap vapour only has to
+// be finite.
 double PackSolver::error_norm(int layers) const {
   double worst = 0.0;
   for (int i = 0; i < layers; ++i) {
@@ -149,7 +162,8 @@ void PackSolver::raise_ceiling(const PackState& state) {
 }
 
 // Draws the shells of a layer towards their mean until all lie within 0 and top, which
-// the mean does.
+// the mean does (the scaling limiter of Zhang and Shu 2010, J. Comput. Phys. 229,
+// 3091).
 void PackSolver::draw_shells_in(int i, double mean, double top) {
   double low = 0.0, high = top;
   for (int j = 0; j < model_.shells; ++j) {
@@ -167,7 +181,9 @@ void PackSolver::draw_shells_in(int i, double mean, double top) {
 
 // Brings one layer within its bounds and keeps its water: strand and gap lend to each
 // other, what the strand cannot hold is dew. Returns what the layer is short of, kg.
-// The excess over a bound, in kg/kg, is added up in `beyond` as its largest.
+// The largest excess over a bound, in kg/kg, stands in `beyond`. Water of a layer:
+// f rho X + (1 - f) w per volume (equation 6). Test: pack_bounds, "hostile spools stay
+// finite, within bounds and keep their water".
 double PackSolver::settle_layer(int i, double owed_kg, double& beyond) {
   const double solid = model_.winding.fill * model_.winding.density_kg_m3;
   const double gap = (1.0 - model_.winding.fill) / solid;  // kg/kg per kg/m3
@@ -241,6 +257,9 @@ PackSummary PackSolver::advance(PackState& state, const Surroundings& around,
     } else {
       ++summary.rejected;
     }
+    // Step for the next error: the embedded order is 2, so h grows with error^(-1/3)
+    // (Hairer and Wanner 1996, Solving Ordinary Differential Equations II; from
+    // memory). 0.9, 0.2 and 8 are own choices.
     const double next =
         std::max(kSmallestStepS,
                  now * std::clamp(0.9 / std::cbrt(std::max(error, 1e-3)), 0.2, 8.0));

@@ -19,15 +19,16 @@ struct PackSummary {
 /// Advances one spool through time.
 ///
 /// Method: Rodas3, a Rosenbrock method of four stages, order 3 with an embedded order
-/// 2, L-stable and stiffly accurate (Sandu et al. 1997, Atmos. Environ. 31, 3459; the
-/// coefficients are checked by the test "order of convergence"). One factorisation of
-/// the exact Jacobian a step, no inner iteration; water is a linear invariant of the
-/// equations and so of the method, to rounding.
+/// 2, L-stable and stiffly accurate (Sandu et al. 1997, Atmos. Environ. 31, 3459). One
+/// factorisation of the exact Jacobian a step, no inner iteration; water is a linear
+/// invariant of the equations and so of the method, to rounding.
+/// Test: pack_solver, "order of convergence" (coefficients) and "water is kept, gap
+/// vapour and what left included"; moisture_cvode (the same rates, another solver).
 ///
 /// Contents stay within 0 and the larger of their start and of saturation, X_eq(1, T),
 /// at the temperatures passed through. Errors that break a bound by less than the
 /// tolerance are mended with the water kept: within the strand, then between strand and
-/// gap, then outwards. Larger ones halve the step.
+/// gap, then outwards. Larger ones halve the step. Test: pack_bounds.
 ///
 /// Holds work space only: results depend on the state and the arguments alone. No
 /// allocation while advancing. One solver a thread.

@@ -4,6 +4,7 @@
 
 namespace drydepth {
 double layer_content(const PackModel& model, const PackState& state, int layer) {
+  // Weighted by section, so that in equation 5 only the flux at the surface changes it.
   double mean = 0.0;
   for (int j = 0; j < model.shells; ++j) {
     mean += model.shell_share[index(j)] * state.y.content(j)[layer];
@@ -16,6 +17,7 @@ double water_kg(const PackModel& model, const PackState& state) {
   const double gap = 1.0 - model.winding.fill;
   double sum = 0.0;
   for (int i = 0; i < state.layers; ++i) {
+    // What equations 5 and 6 of docs/model.md keep: f rho X + (1 - f) w per volume.
     sum += model.volume_m3[index(i)] *
            (solid * layer_content(model, state, i) + gap * state.y.vapour()[i]);
   }
@@ -59,13 +61,14 @@ double outer_content(const PackModel& model, const PackState& state, double mass
 double surface_content(const PackModel& model, const PackState& state, int layer) {
   const double t_k = state.y.temperature()[layer];
   const double saturated = saturated_vapour(t_k).concentration_kg_m3;
+  // Equations 1, 3 and 5 of docs/model.md.
   const double a = std::min(1.0, state.y.vapour()[layer] / saturated);
   return equilibrium_content(model.polymer, a, t_k);
 }
 
 void drop_layer(const PackModel& model, PackState& state) {
   const double before = water_kg(model, state);
-  --state.layers;
+  --state.layers;  // Equation 11: it keeps its full thickness until now.
   state.consumed_kg = 0.0;
   state.step_s = 0.0;  // the next layer meets the air
   state.removed_kg += before - water_kg(model, state);

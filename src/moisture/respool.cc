@@ -17,6 +17,7 @@ Winding rewound(const Winding& before, double dry_kg, const RewindFacts& facts) 
                    .outer_radius_m = facts.outer_radius_m,
                    .dry_mass_kg = dry_kg};
   if (!out.outer_radius_m) {
+    // docs/model.md, "Geometry", solved for r_o at the fill before.
     const double section_m2 =
         dry_kg / (before.fill * before.density_kg_m3 * std::numbers::pi * out.width_m);
     out.outer_radius_m = std::sqrt(*out.hub_radius_m * *out.hub_radius_m + section_m2);
@@ -34,8 +35,8 @@ PackState respool(const PackModel& from, const PackState& state, const PackModel
   out.y.shape(to.shells, to.layers);
   out.y.released() = state.y.released();
   out.y.chamber() = state.y.chamber();
-  // Both windings are walked along the strand: the old one inwards, the new one
-  // outwards. The last new layer takes what rounding leaves.
+  // Equation 13 of docs/model.md. Both windings are walked along the strand: the old
+  // one inwards, the new one outwards. The last new layer takes what rounding leaves.
   int old_layer = state.layers - 1;
   double old_left = remaining_mass_kg(from, state, old_layer);
   for (int i = 0; i < to.layers; ++i) {
@@ -44,6 +45,7 @@ PackState respool(const PackModel& from, const PackState& state, const PackModel
     while (old_layer >= 0 && open > 0) {
       const double piece = std::min(open, old_left);
       for (int j = 0; j < to.shells; ++j) {
+        // Mean by mass, shell by shell: keeps sum of m X.
         out.y.content(j)[i] += piece / mass * state.y.content(j)[old_layer];
       }
       open -= piece;
@@ -56,6 +58,7 @@ PackState respool(const PackModel& from, const PackState& state, const PackModel
     if (open > 0 && open < mass) {
       for (int j = 0; j < to.shells; ++j) out.y.content(j)[i] *= mass / (mass - open);
     }
+    // Equation 13: gaps take the room's air, the strand its temperature.
     out.y.vapour()[i] = air.vapour_kg_m3;
     out.y.temperature()[i] = air.temperature_k;
   }

@@ -1,6 +1,6 @@
 #pragma once
 
-// Filament wound over to another body.
+// Filament wound over to another body: docs/model.md, equation 13.
 //
 // The outer end leaves first and becomes the innermost wrap, so the order of the strand
 // is turned: what was at the hub, the wettest after drying, is now outside. Each piece
@@ -29,12 +29,16 @@ struct RewindFacts {
 };
 
 /// The winding that a dry mass (above 0) of the same strand makes on the new body.
+/// Without a new outer radius: r_o^2 = r_h^2 + m/(f rho pi W), f as before
+/// (docs/model.md, "Geometry"). Test: respool, "a rewound winding holds the mass".
 Winding rewound(const Winding& before, double dry_kg, const RewindFacts& facts);
 
 /// The state after winding all that is left over. `to` is a model with as many shells,
 /// whose winding holds that mass (rewound). The ledger of water gone (removed_kg) takes
-/// the gaps' difference and what was already used of the outermost layer. Test:
-/// respool.
+/// the gaps' difference and what was already used of the outermost layer.
+/// docs/model.md, equation 13 (derived). Test: respool, "water goes with the filament",
+/// "the order is turned, strand by strand" and "two turns give the profile back,
+/// smoothed by less than a layer".
 PackState respool(const PackModel& from, const PackState& state, const PackModel& to,
                   const Air& air);
 

@@ -10,13 +10,14 @@ namespace {
 
 using std::numbers::pi;
 
+// docs/model.md, "Geometry": m = f rho pi W (r_o^2 - r_h^2).
 double annulus_mass_kg(const WindingFacts& facts, double inner_m, double outer_m,
                        double fill) {
   return fill * facts.density_kg_m3 * pi * facts.width_m *
          (outer_m * outer_m - inner_m * inner_m);
 }
 
-// r_o^2 - r_h^2 that holds the mass at the default fill.
+// The same solved for r_o^2 - r_h^2, at the default fill.
 double squared_span_m2(const WindingFacts& facts) {
   return *facts.dry_mass_kg / (kDefaultFill * facts.density_kg_m3 * pi * facts.width_m);
 }
@@ -43,11 +44,12 @@ Winding make_winding(const WindingFacts& facts) {
   } else {
     w.hub_radius_m = *facts.hub_radius_m;
     w.outer_radius_m = *facts.outer_radius_m;
-    if (facts.dry_mass_kg) {
+    if (facts.dry_mass_kg) {  // f = m/(rho pi W (r_o^2 - r_h^2))
       w.fill = *facts.dry_mass_kg /
                annulus_mass_kg(facts, w.hub_radius_m, w.outer_radius_m, 1.0);
     }
   }
+  // N = ceil((r_o - r_h)/d - 0.05); at least one layer, however thin.
   const double pitches = (w.outer_radius_m - w.hub_radius_m) / w.strand_diameter_m;
   const int count = std::max(1, static_cast<int>(std::ceil(pitches - 0.05)));
   for (int i = 0; i < count; ++i) {
@@ -75,10 +77,6 @@ double dry_mass_kg(const Winding& winding) {
 
 double strand_mass_kg(double length_m, double diameter_m, double density_kg_m3) {
   return length_m * density_kg_m3 * pi * diameter_m * diameter_m / 4.0;
-}
-
-double strand_length_m(double mass_kg, double diameter_m, double density_kg_m3) {
-  return mass_kg / (density_kg_m3 * pi * diameter_m * diameter_m / 4.0);
 }
 
 }  // namespace drydepth

@@ -5,6 +5,10 @@
 
 namespace drydepth {
 
+/// Densest packing of touching cylinders, pi/sqrt(12) (hexagonal; closed form): no
+/// winding holds more.
+inline constexpr double kDensestFill = 0.9069;
+
 /// Share of the winding's volume that is strand when nobody knows better: between the
 /// square (0.785) and loose winding; one example in the literature of the trade gives
 /// 0.63 (derived from a spool's outer sizes), tight ones reach 0.8.
@@ -36,15 +40,19 @@ struct WindingFacts {
 /// Cuts the annulus into layers of one strand diameter from the hub outwards:
 ///   N = ceil((r_o - r_h)/d - 0.05),  f = m_dry/(rho pi W (r_o^2 - r_h^2))
 /// The outermost may be partial; a sliver under 5 % merges into the layer beneath.
-/// Where a radius or the mass is missing it follows from f = kDefaultFill.
+/// If a radius or the mass is missing, it follows from f = kDefaultFill.
+/// Source: docs/model.md, "Geometry". Test: winding, "layer count: whole, partial and
+/// sliver", "two of three facts make the same spool", "the fill follows from the mass".
 Winding make_winding(const WindingFacts& facts);
 
+/// V = pi W (r_outer^2 - r_inner^2), m3, and f rho V, kg, of one layer or of all. Test:
+/// winding, "layers add up to the annulus" and "mass of the reference spool".
 double layer_volume_m3(const Winding& winding, int layer);
 double layer_mass_kg(const Winding& winding, int layer);
 double dry_mass_kg(const Winding& winding);
 
-/// Dry mass of a length of strand: length rho pi d^2/4.
+/// Dry mass of a length of strand, kg: L rho pi d^2/4 (docs/model.md, "Geometry").
+/// Test: moisture_air, "length and mass of filament".
 double strand_mass_kg(double length_m, double diameter_m, double density_kg_m3);
-double strand_length_m(double mass_kg, double diameter_m, double density_kg_m3);
 
 }  // namespace drydepth

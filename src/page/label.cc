@@ -2,9 +2,9 @@
 
 #include <algorithm>
 
+#include "base/digests.h"
 #include "base/json_value.h"
 #include "base/numbers.h"
-#include "base/sha256.h"
 #include "base/wrap.h"
 #include "report/words.h"
 

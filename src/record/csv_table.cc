@@ -5,16 +5,10 @@
 #include <utility>
 
 #include "base/numbers.h"
+#include "base/trimmed.h"
 
 namespace drydepth {
 namespace {
-
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view kBlanks = " \t\r\n";
-  const std::size_t first = text.find_first_not_of(kBlanks);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlanks) - first + 1);
-}
 
 char separator_of(std::string_view header) {
   constexpr std::array<char, 3> kSeparators = {';', '\t', ','};

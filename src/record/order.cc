@@ -11,8 +11,6 @@
 namespace drydepth {
 namespace {
 
-// Net masses run up to 5 % above the label: common practice, no source.
-constexpr double kOverLabel = 1.05;
 constexpr double kSigmas = 3;
 
 Error error_at(const SpoolRecord& record, std::size_t event, std::string_view key,
@@ -20,8 +18,6 @@ Error error_at(const SpoolRecord& record, std::size_t event, std::string_view ke
   return {record.file + " /events/" + std::to_string(event) + "/" + std::string(key),
           std::move(what), std::move(hint)};
 }
-
-std::string grams(double kg) { return format_fixed(kg * 1000, 1) + " g"; }
 
 std::string_view start_key(const Event& event) {
   return std::holds_alternative<Interval>(event) ? "from" : "at";
@@ -77,8 +73,8 @@ std::optional<Error> below_tare(const SpoolRecord& record, std::size_t i,
   if (weighing.gross_kg >= *body.tare_kg - kSigmas * sd) return std::nullopt;
   return error_at(
       record, i, "gross_g",
-      grams(weighing.gross_kg) + " is less than the empty spool's " +
-          grams(*body.tare_kg),
+      mass_text(weighing.gross_kg) + " is less than the empty spool's " +
+          mass_text(*body.tare_kg),
       unit_slip(weighing.gross_kg, *body.tare_kg,
                 *body.tare_kg + kOverLabel * record.winding.full_net_kg.value_or(0))
           .value_or("check the reading, its unit and the tare"));

@@ -10,10 +10,6 @@ namespace {
 
 std::string millimetres(double m) { return format_shortest(m * 1000.0) + " mm"; }
 
-std::string grams(double kg, int decimals) {
-  return format_fixed(kg * 1000.0, decimals) + " g";
-}
-
 std::string span_text(const Interval& interval, const LocalZone& zone) {
   return "from " + format_local(interval.from, zone) +
          (interval.to ? " to " + format_local(*interval.to, zone) : ", running");
@@ -22,7 +18,7 @@ std::string span_text(const Interval& interval, const LocalZone& zone) {
 std::string interval_text(const Interval& i, const LocalZone& zone) {
   std::string out(kind_name(i.kind));
   if (i.kind == SpanKind::kPrint) {
-    out += " " + grams(i.used_kg, 1) + ", feed " + std::string(feed_name(i.feed));
+    out += " " + mass_text(i.used_kg, 1) + ", feed " + std::string(feed_name(i.feed));
     if (!i.job.empty()) out += " (" + i.job + ")";
     if (i.air) out += " in " + air_text(*i.air);
   } else {
@@ -35,7 +31,7 @@ std::string interval_text(const Interval& i, const LocalZone& zone) {
 
 std::string respool_text(const Respool& r, const LocalZone& zone) {
   std::string out = "respool onto " + r.body.kind;
-  if (r.body.tare_kg) out += ", tare " + grams(*r.body.tare_kg, 1);
+  if (r.body.tare_kg) out += ", tare " + mass_text(*r.body.tare_kg, 1);
   if (r.body.hub_open) out += ", hub open";
   const auto add = [&](const char* name, const std::optional<double>& m) {
     if (m) out += ", " + std::string(name) + " " + millimetres(*m);
@@ -55,7 +51,7 @@ std::string winding_text(const SpoolRecord& r) {
     out += ", outside " + millimetres(*r.winding.outer_diameter_m);
   }
   if (r.winding.full_net_kg)
-    out += ", " + grams(*r.winding.full_net_kg, 0) + " as sold";
+    out += ", " + mass_text(*r.winding.full_net_kg, 0) + " as sold";
   return out;
 }
 
@@ -79,7 +75,7 @@ std::string opened_text(const SpoolRecord& r, const LocalZone& zone) {
     out += ", moisture not recorded";
   }
   if (r.opened.net_kg)
-    out += ", begun elsewhere: " + grams(*r.opened.net_kg, 0) + " left";
+    out += ", begun elsewhere: " + mass_text(*r.opened.net_kg, 0) + " left";
   return out;
 }
 
@@ -110,7 +106,7 @@ std::string event_line(const Event& event, const LocalZone& zone) {
       weighing.scale_sd_kg > 0
           ? " +- " + format_shortest(weighing.scale_sd_kg * 1000.0) + " g"
           : "";
-  return "weighing " + grams(weighing.gross_kg, 1) + spread + " at " +
+  return "weighing " + mass_text(weighing.gross_kg, 1) + spread + " at " +
          format_local(weighing.at, zone);
 }
 
@@ -123,7 +119,7 @@ std::string event_text(const Event& event, const LocalZone& zone) {
 std::string record_text(const SpoolRecord& r, const LocalZone& zone) {
   std::string out = shown(r.id + ": " + r.material) + ", " +
                     millimetres(r.filament_diameter_m) + ", body " + shown(r.body.kind);
-  if (r.body.tare_kg) out += ", tare " + grams(*r.body.tare_kg, 1);
+  if (r.body.tare_kg) out += ", tare " + mass_text(*r.body.tare_kg, 1);
   out += "\n" + winding_text(r) + "\n" + opened_text(r, zone) + "\n";
   for (const Event& event : r.events) out += "  " + event_text(event, zone) + "\n";
   if (r.events.empty()) out += "  no events yet\n";

@@ -36,6 +36,9 @@ constexpr std::array<UnknownWords, kUnknowns.size()> kUnknownWords = {{
     {"scale_drift_g_day", "scale's drift", "g/day", 1000, 2, 0},
 }};
 
+// One row an unknown, the last one too.
+static_assert(kUnknownWords.back().key != nullptr);
+
 /// What an unknown's factor or offset is of: the record's own value or the rules', SI;
 /// 1 for a factor and 0 for an offset without one.
 double central_value(std::size_t unknown, const Spool& spool);

@@ -8,6 +8,7 @@
 
 #include "base/numbers.h"
 #include "moisture/polymer.h"
+#include "record/order.h"
 #include "record/unit_slip.h"
 #include "spool/finding_checks.h"
 #include "spool/opening.h"
@@ -16,10 +17,6 @@
 namespace drydepth {
 namespace {
 
-// Densest packing of touching cylinders, pi/sqrt(12): no winding holds more.
-constexpr double kDensestFill = 0.9069;
-// Net masses run up to 5 % above the label: common practice, no source.
-constexpr double kOverLabel = 1.05;
 // Wet above the isotherm at saturation (hysteresis, spread of the slope): design value.
 constexpr double kOverSaturation = 1.25;
 // Cardboard at 100 % RH, the wettest body: design value.
@@ -32,15 +29,14 @@ Error error_at(const SpoolRecord& record, std::size_t event, std::string_view ke
           std::move(what), std::move(hint)};
 }
 
-std::string grams(double kg) { return format_fixed(kg * 1000, 1) + " g"; }
-
 // A scale shows one mass at a time; which of two is meant nobody else can say.
 std::optional<Error> twice_weighed(const SpoolRecord& record, std::size_t i,
                                    const Weighing& weighing, const Weighing* before) {
   if (before == nullptr || before->at != weighing.at) return std::nullopt;
   return error_at(record, i, "at",
                   "there are two weighings at " + format_instant(weighing.at) + ", " +
-                      grams(before->gross_kg) + " and " + grams(weighing.gross_kg),
+                      mass_text(before->gross_kg) + " and " +
+                      mass_text(weighing.gross_kg),
                   "keep one, or mend one of the two times");
 }
 
@@ -54,14 +50,14 @@ Capacity full_capacity(const SpoolRecord& record, const Material& material) {
   const WindingRecord& winding = record.winding;
   if (winding.full_net_kg) {
     return {kOverLabel * *winding.full_net_kg,
-            "sold with " + grams(*winding.full_net_kg)};
+            "sold with " + mass_text(*winding.full_net_kg)};
   }
   const double outer_m = winding.outer_diameter_m.value_or(0);
   const double hub_m = winding.hub_diameter_m.value_or(0);
   const double section_m2 = std::numbers::pi / 4 * (outer_m * outer_m - hub_m * hub_m);
   const double most_kg =
       kDensestFill * section_m2 * winding.width_m * material.density_kg_m3.value;
-  return {most_kg, "its size holds at most " + grams(most_kg)};
+  return {most_kg, "its size holds at most " + mass_text(most_kg)};
 }
 
 std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
@@ -74,8 +70,9 @@ std::optional<Error> above_capacity(const SpoolRecord& record, std::size_t i,
       full.filament_kg * (1 + kOverSaturation * saturation) + body_kg;
   if (weighing.gross_kg <= most_kg) return std::nullopt;
   return error_at(record, i, "gross_g",
-                  grams(weighing.gross_kg) + " is more than this spool can weigh, " +
-                      grams(most_kg) + " wet to the core (" + full.reason + ")",
+                  mass_text(weighing.gross_kg) +
+                      " is more than this spool can weigh, " + mass_text(most_kg) +
+                      " wet to the core (" + full.reason + ")",
                   unit_slip(weighing.gross_kg, *body.tare_kg, most_kg)
                       .value_or("check the reading, its unit and the spool"));
 }
@@ -110,8 +107,8 @@ Result<Done> check_masses(const SpoolRecord& record, const Material& material) {
                                 material.density_kg_m3.value);
     if (used_kg > start_kg) {
       return error_at(record, i, "used_g",
-                      grams(used_kg) + " printed up to here is more than the " +
-                          grams(start_kg) + " the spool can have held",
+                      mass_text(used_kg) + " printed up to here is more than the " +
+                          mass_text(start_kg) + " the spool can have held",
                       "check used_g of the prints and the net mass");
     }
   }

@@ -9,13 +9,11 @@
 #include "record/unit_slip.h"
 #include "spool/finding_checks.h"
 #include "spool/span_doubts.h"
+#include "spool/timeline.h"
 
 namespace drydepth {
 namespace {
 
-// After an hour the updraft of a cooling spool is below what a scale shows: design
-// value, as in the timeline.
-constexpr Seconds kCoolDown = std::chrono::hours(1);
 // Net masses run up to 5 % above the label (common practice, no source); as much below.
 constexpr double kLabelTolerance = 0.05;
 // Air that a spool hardly stands in for long: design value.
@@ -24,9 +22,6 @@ constexpr double kDampAir = 0.8;
 // design value, kg/kg.
 constexpr double kQuietLoss = 0.01;
 constexpr double kSigmas = 3;
-constexpr double kUpdraftKg = 0.0003;
-
-std::string grams(double kg) { return format_fixed(kg * 1000, 1) + " g"; }
 
 struct Stretch {
   const Interval* interval = nullptr;
@@ -109,18 +104,18 @@ std::optional<std::string> jump(const Weighing& now, const Weighing& before,
   const double passed_s = seconds_between(before.at, now.at);
   const bool only_dried = passed_s > 0 && between.drying_s > 0.95 * passed_s;
   if (only_dried && change_kg > noise_kg + kUpdraftKg) {
-    return "the mass has risen by " + grams(change_kg) +
+    return "the mass has risen by " + mass_text(change_kg) +
            " in the dryer, where it can only fall";
   }
   const double damp_kg = dry_kg * damp_content(material);
   if (change_kg > noise_kg + damp_kg) {
-    return grams(change_kg) + " more than the last weighing, " +
+    return mass_text(change_kg) + " more than the last weighing, " +
            "more than damp air gives: is it this spool?";
   }
   const double most_lost_kg =
       between.drying_s > 0 ? damp_kg : std::min(damp_kg, kQuietLoss * dry_kg);
   if (-change_kg > noise_kg + most_lost_kg) {
-    return grams(-change_kg) +
+    return mass_text(-change_kg) +
            " less than the last weighing and the prints since: was some use not "
            "logged?";
   }
@@ -137,8 +132,8 @@ std::optional<std::string> without_tare(const Weighing& now, double dry_kg,
       dry_kg * (1 + kLabelTolerance) * (1 + damp_content(material)) + kHeaviestBodyKg;
   if (now.gross_kg >= least_kg && now.gross_kg <= most_kg) return std::nullopt;
   const bool less = now.gross_kg < least_kg;
-  return grams(now.gross_kg) + (less ? " is less than" : " is far more than") +
-         " the filament that should be left, " + grams(dry_kg) + ": " +
+  return mass_text(now.gross_kg) + (less ? " is less than" : " is far more than") +
+         " the filament that should be left, " + mass_text(dry_kg) + ": " +
          unit_slip(now.gross_kg, least_kg, most_kg)
              .value_or(less ? "was some use not logged?" : "is it this spool?");
 }
@@ -170,8 +165,8 @@ std::optional<std::string> against_label(const SpoolRecord& record, const Weighi
   const double most_kg =
       dry_kg * (1 + kLabelTolerance) * (1 + damp_content(material)) + noise_kg;
   const double least_kg = dry_kg * (1 - kLabelTolerance) - noise_kg;
-  const std::string left = "gross less tare is " + grams(net_kg) +
-                           ", by label and prints " + grams(dry_kg) +
+  const std::string left = "gross less tare is " + mass_text(net_kg) +
+                           ", by label and prints " + mass_text(dry_kg) +
                            " should be left: ";
   if (net_kg > most_kg) return left + "is it this spool, and this tare?";
   if (net_kg < least_kg) return left + "was some use not logged?";

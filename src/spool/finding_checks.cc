@@ -17,8 +17,6 @@ constexpr double kSigmas = 3;
 // holds in room air tells next to nothing: design value.
 constexpr double kCoarseShare = 0.25;
 
-std::string grams(double kg) { return format_fixed(kg * 1000, 2) + " g"; }
-
 std::string percent(double content) { return format_fixed(content * 100, 1) + " %"; }
 
 double loss_sd(const Piece& piece) {
@@ -45,8 +43,8 @@ std::optional<Error> impossible_piece(const SpoolRecord& record, std::size_t eve
       record.file + " /events/" + std::to_string(event) + "/before_g";
   if (piece->after_kg > left_kg) {
     return Error{where,
-                 "a piece of " + grams(piece->after_kg) + " is more than the " +
-                     grams(left_kg) + " the spool can have held then",
+                 "a piece of " + mass_text(piece->after_kg, 2) + " is more than the " +
+                     mass_text(left_kg, 2) + " the spool can have held then",
                  "check the masses and their unit"};
   }
   const double loss = (piece->before_kg - piece->after_kg) / piece->after_kg;
@@ -70,7 +68,7 @@ std::vector<std::string> finding_doubts(const Event& event, const Material& mate
       equilibrium_content(to_polymer(material), 0.5, kIsothermReferenceK);
   if (loss_sd(stated) > kCoarseShare * room) {
     out.push_back("a scale of +- " + format_shortest(stated.scale_sd_kg * 1000) +
-                  " g tells the moisture of " + grams(stated.after_kg) +
+                  " g tells the moisture of " + mass_text(stated.after_kg, 2) +
                   " only to +- " + percent(loss_sd(stated)) +
                   ": is it a finer one, or can the piece be longer?");
   }

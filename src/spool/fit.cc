@@ -77,8 +77,6 @@ Misfit misfit_of(const Spool& spool, const Eigen::VectorXd& bending) {
 
 std::string when(Instant at) { return format_instant(at); }
 
-std::string grams(double kg) { return format_fixed(kg * 1000.0, 1) + " g"; }
-
 // A spool in hot air only loses water: a rise is a mistake.
 void suspect_rises(const Timeline& timeline, std::vector<std::string>& out) {
   for (std::size_t k = 1; k < timeline.readings.size(); ++k) {
@@ -91,7 +89,7 @@ void suspect_rises(const Timeline& timeline, std::vector<std::string>& out) {
         });
     if (drying && b.gross_kg > a.gross_kg + noise) {
       out.push_back(
-          "the reading at " + when(b.at) + " is " + grams(b.gross_kg - a.gross_kg) +
+          "the reading at " + when(b.at) + " is " + mass_text(b.gross_kg - a.gross_kg) +
           " above the one before, in a dryer: another spool, the lid or a tag "
           "on the scale, or a drying that had stopped?");
     }
@@ -102,7 +100,7 @@ void suspect_misfits(const SpoolFit& fit, std::vector<std::string>& out) {
   for (const ReadingFit& r : fit.readings) {
     if (std::abs(r.off) <= kSuspectSd) continue;
     out.push_back(
-        "the reading at " + when(r.reading.at) + " (" + grams(r.reading.gross_kg) +
+        "the reading at " + when(r.reading.at) + " (" + mass_text(r.reading.gross_kg) +
         ") is " + format_fixed(std::abs(r.off), 0) + " standard deviations " +
         (r.off > 0 ? "above" : "below") + " what the rest of the record foresees: " +
         (r.off > 0 ? "another spool, a wrong tare, or a stay in damp air that "
@@ -190,7 +188,6 @@ std::uint64_t fit_steps(const Timeline& timeline, const PosteriorOptions& option
 }
 
 double reading_sd_kg(const ScaleReading& reading) {
-  constexpr double kUpdraftKg = 0.3e-3;
   return std::hypot(reading.scale_sd_kg, reading.hot ? kUpdraftKg : 0.0);
 }
 

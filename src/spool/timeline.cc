@@ -13,10 +13,6 @@
 namespace drydepth {
 namespace {
 
-// After an hour the updraft of a cooling spool is below what a scale shows: design
-// value.
-constexpr Seconds kCoolDown = std::chrono::hours(1);
-
 struct CompleteAir {
   AirSpec air;
   bool room_assumed = false;

@@ -12,6 +12,11 @@
 
 namespace drydepth {
 
+/// What the warm air that rises from a hot spool takes off a reading: its spread, kg
+/// (derived); and how long after a drying it does (design value).
+inline constexpr double kUpdraftKg = 0.3e-3;
+inline constexpr Seconds kCoolDown = std::chrono::hours(1);
+
 /// A stretch of time in one air, with what was printed in it.
 struct Span {
   Instant from{};

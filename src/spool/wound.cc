@@ -8,9 +8,8 @@
 namespace drydepth {
 namespace {
 
-// Densest packing of touching cylinders, pi/sqrt(12), and a little for diameters read
-// with a ruler.
-constexpr double kDensestFill = 0.9069 * 1.05;
+// A little over the densest, for diameters read with a ruler.
+constexpr double kMostFill = kDensestFill * 1.05;
 
 // Dry mass below which a spool has run out.
 constexpr double kNothingKg = 1e-6;
@@ -99,7 +98,7 @@ Result<Done> check_respools(const SpoolRecord& record, const Material& material)
           "mend hub_diameter_mm or outer_diameter_mm"};
     }
     wind(*respool, wound);
-    if (wound.winding.fill > kDensestFill) {
+    if (wound.winding.fill > kMostFill) {
       return Error{where,
                    "the " + format_fixed(wound.left_kg * 1000, 0) +
                        " g left do not fit into this winding",

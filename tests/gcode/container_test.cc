@@ -3,9 +3,9 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 
+#include "base/digests.h"
 #include "gcode/container/heatshrink.h"
 #include "gcode/container/inflate.h"
-#include "gcode/container/md5.h"
 #include "gcode/container/meatpack.h"
 #include "gcode/job.h"
 

@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "base/sha256.h"
+#include "base/digests.h"
 #include "gcode/edit/rewrite.h"
 
 using namespace drydepth;

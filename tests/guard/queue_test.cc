@@ -39,7 +39,6 @@ TEST_CASE("a place of a queue names the job and the place in it") {
                                  {.name = "b", .trace = only_tool_one(plain_trace(1))},
                                  {.name = "c", .trace = plain_trace(3)}},
                                 0);
-  CHECK(queue_tools(queue) == std::vector<int>{0, 1});
   const struct {
     double length_mm;
     std::size_t job;

@@ -154,20 +154,6 @@ TEST_CASE("surroundings drift through a job") {
 const NozzleSample kSamples[] = {
     {0, 0.00, 0.002}, {1, 0.10, 0.006}, {2, 0.20, 0.004}, {3, 0.30, 0.010}};
 
-TEST_CASE("content between samples") {
-  struct Row {
-    double mass_kg, content;
-  };
-  const Row rows[] = {{-1, 0.002},   {0, 0.002},      {0.05, 0.004}, {0.10, 0.006},
-                      {0.15, 0.005}, {0.275, 0.0085}, {0.30, 0.010}, {9, 0.010}};
-  for (const Row& row : rows) {
-    INFO(row.mass_kg << " kg");
-    CHECK(content_at(kSamples, row.mass_kg) == Approx(row.content).epsilon(1e-12));
-  }
-  const NozzleSample twice[] = {{0, 0, 0.001}, {1, 0, 0.002}, {2, 0.1, 0.003}};
-  CHECK(content_at(twice, 0.05) == Approx(0.0025));
-}
-
 TEST_CASE("first crossing and mass above a limit") {
   struct Row {
     const char* label;

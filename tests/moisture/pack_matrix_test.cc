@@ -114,8 +114,8 @@ double worst_column_error(Bench& bench, double shift) {
   PackMatrix matrix;
   matrix.shape(bench.model.shells, layers);
   bench.rates_at(bench.y);
-  matrix.factor(bench.model, bench.around, bench.around.air, layers, shift, bench.y,
-                bench.terms, bench.rates);
+  matrix.factor(bench.model, bench.around, layers, shift, bench.y, bench.terms,
+                bench.rates);
   double worst = 0;
   for (std::size_t k = 0; k < bench.y.data.size(); ++k) {
     PackVector b = difference(bench, k, size.data[k]);

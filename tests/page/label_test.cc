@@ -1,7 +1,7 @@
 #include <catch2/catch.hpp>
 
+#include "base/digests.h"
 #include "base/numbers.h"
-#include "base/sha256.h"
 #include "base/wrap.h"
 #include "guard/dried_spool.h"
 #include "page/label_svg.h"

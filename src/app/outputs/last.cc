@@ -1,6 +1,6 @@
 #include "app/outputs/last.h"
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "base/exit_code.h"
 #include "base/files.h"
 

@@ -7,7 +7,7 @@
 namespace drydepth {
 namespace {
 
-// Tools of which filament is taken (gcode/modal.cc).
+// Tools of which filament is taken (gcode/machine/modal.cc).
 constexpr int kMostTools = 63;
 
 Error misread(const char* option, const std::string& word, const char* what,

@@ -1,6 +1,6 @@
 #include "app/request/settings.h"
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "base/exit_code.h"
 #include "record/typed/quantity.h"
 

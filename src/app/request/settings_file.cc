@@ -4,7 +4,7 @@
 #include <array>
 #include <filesystem>
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "base/exit_code.h"
 #include "base/files.h"
 #include "base/json_reader.h"

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "app/request/places.h"
+#include "app/request/folders.h"
 #include "app/shelf/kept_fit.h"
 #include "app/shelf/load_spool.h"
 #include "base/numbers.h"

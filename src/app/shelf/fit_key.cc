@@ -1,8 +1,8 @@
 #include "app/shelf/fit_key.h"
 
+#include "base/digests.h"
 #include "base/json_value.h"
 #include "base/numbers.h"
-#include "base/sha256.h"
 #include "spool/fit.h"
 
 namespace drydepth {

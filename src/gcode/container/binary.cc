@@ -7,6 +7,7 @@
 #include <string>
 #include <utility>
 
+#include "base/digests.h"
 #include "gcode/container/heatshrink.h"
 #include "gcode/container/inflate.h"
 #include "gcode/container/meatpack.h"

@@ -79,10 +79,4 @@ std::optional<std::string> unpack_zlib(std::string_view packed, std::size_t size
   return out;
 }
 
-std::uint32_t crc32_of(std::string_view bytes, std::uint32_t before) {
-  return static_cast<std::uint32_t>(crc32(before,
-                                          reinterpret_cast<const Bytef*>(bytes.data()),
-                                          static_cast<uInt>(bytes.size())));
-}
-
 }  // namespace drydepth

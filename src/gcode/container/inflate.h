@@ -18,7 +18,4 @@ Result<Done> unpack_gzip(const ByteSource& packed, const ByteSink& out);
 /// Unpacks a zlib stream of at most `size` bytes; nullopt where it is broken or longer.
 std::optional<std::string> unpack_zlib(std::string_view packed, std::size_t size);
 
-/// The CRC-32 of zip, gzip and PNG, going on from an earlier one.
-std::uint32_t crc32_of(std::string_view bytes, std::uint32_t before = 0);
-
 }  // namespace drydepth

@@ -7,8 +7,8 @@
 #include <memory>
 #include <utility>
 
+#include "base/digests.h"
 #include "base/exit_code.h"
-#include "gcode/container/md5.h"
 
 namespace drydepth {
 namespace {

@@ -6,6 +6,8 @@
 #include <charconv>
 #include <utility>
 
+#include "base/digests.h"
+
 namespace drydepth {
 namespace {
 
@@ -21,32 +23,11 @@ constexpr std::size_t kWasMark = kWas.size() + 9;
 constexpr std::size_t kMostLines = 10000;
 constexpr std::size_t kLongestMarker = 200;
 
-/// CRC-32 as in ISO 3309 and zip files: reflected polynomial 0xEDB88320.
-constexpr std::array<std::uint32_t, 256> make_crc_table() {
-  std::array<std::uint32_t, 256> table{};
-  for (std::uint32_t i = 0; i < 256; ++i) {
-    std::uint32_t c = i;
-    for (int bit = 0; bit < 8; ++bit)
-      c = (c & 1) != 0 ? 0xEDB88320u ^ (c >> 1) : c >> 1;
-    table[i] = c;
-  }
-  return table;
-}
-
-std::uint32_t crc32(std::string_view bytes) {
-  static constexpr auto kTable = make_crc_table();
-  std::uint32_t c = 0xFFFFFFFFu;
-  for (char byte : bytes) {
-    c = kTable[(c ^ static_cast<unsigned char>(byte)) & 0xFFu] ^ (c >> 8);
-  }
-  return c ^ 0xFFFFFFFFu;
-}
-
 std::uint32_t check_value(std::string_view action,
                           const std::vector<std::string>& lines) {
   std::string all(action);
   for (const std::string& line : lines) all.append("\n").append(line);
-  return crc32(all);
+  return crc32_of(all);
 }
 
 std::string hex8(std::uint32_t value) {

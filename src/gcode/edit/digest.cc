@@ -1,6 +1,6 @@
 #include "gcode/edit/digest.h"
 
-#include "base/sha256.h"
+#include "base/digests.h"
 
 namespace drydepth {
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cassert>
 
+#include "base/trimmed.h"
+
 namespace drydepth {
 namespace {
 
@@ -11,13 +13,6 @@ bool is_letter(char c) { return c >= 'a' && c <= 'z'; }
 bool is_displayable(char c) {
   return is_letter(c) || (c >= '0' && c <= '9') || c == ' ' || c == '.' || c == '%' ||
          c == '-';
-}
-
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view kBlanks = " \t\r";
-  const auto first = text.find_first_not_of(kBlanks);
-  if (first == text.npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlanks) - first + 1);
 }
 
 /// A setting of several lines stands as one, with "\n" spelled out.
@@ -68,7 +63,8 @@ std::optional<std::string> display_message(const Dialect& dialect,
 }
 
 std::string pause_command(const Dialect& dialect, std::string_view users_own) {
-  const std::string_view command = trimmed(users_own.substr(0, users_own.find(';')));
+  const std::string_view command =
+      trimmed(users_own.substr(0, users_own.find(';')), " \t\r");
   if (command.empty()) return dialect.pause;
   // The slicer's stock value, which resumes on some firmwares and is unknown to others.
   if (command == "M601" && !dialect.obeys_m601) return dialect.pause;

@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "base/nearest.h"
+#include "base/trimmed.h"
 
 namespace drydepth {
 namespace {
@@ -149,15 +150,9 @@ class CsvReader {
   char delimiter_ = ',';
 };
 
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(" \t");
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(" \t") - first + 1);
-}
-
 std::optional<std::size_t> column_of(const Table& table, std::string_view name) {
   for (std::size_t c = 0; c < table.header.cells.size(); ++c) {
-    if (trimmed(table.header.cells[c].value) == name) return c;
+    if (trimmed(table.header.cells[c].value, " \t") == name) return c;
   }
   return std::nullopt;
 }
@@ -169,7 +164,7 @@ struct Wanted {
   bool path = false;  // a path that ends in the word will do
 
   bool fits(std::string_view cell) const {
-    cell = trimmed(cell);
+    cell = trimmed(cell, " \t");
     if (cell == word) return true;
     if (!path || !cell.ends_with(word) || cell.size() == word.size()) return false;
     const char before = cell[cell.size() - word.size() - 1];
@@ -262,7 +257,7 @@ Result<Places> find_places(const Table& table, std::string_view file,
   const auto& header = table.header.cells;
   for (const CsvField& field : fields) {
     const auto times = std::count_if(header.begin(), header.end(), [&](const Cell& c) {
-      return trimmed(c.value) == field.column;
+      return trimmed(c.value, " \t") == field.column;
     });
     if (times > 1) {
       return Error{at_line(file, table.header.line),

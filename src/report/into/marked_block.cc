@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <optional>
 
+#include "base/trimmed.h"
+
 namespace drydepth {
 namespace {
 
@@ -16,12 +18,6 @@ struct Marker {
   std::string_view word;
   std::size_t start = 0, end = 0;
 };
-
-std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(kBlanks);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlanks) - first + 1);
-}
 
 // The word of a comment of ours; empty for any other.
 std::string_view word_of(std::string_view comment) {

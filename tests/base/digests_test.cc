@@ -1,4 +1,4 @@
-#include "base/sha256.h"
+#include "base/digests.h"
 
 #include <catch2/catch.hpp>
 

@@ -1,4 +1,4 @@
-#include "app/request/places.h"
+#include "app/request/folders.h"
 
 namespace drydepth {
 namespace {
