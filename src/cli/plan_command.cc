@@ -9,8 +9,8 @@
 #include "cli/commands.h"
 #include "cli/options.h"
 #include "cli/print.h"
-#include "report/plan_json.h"
-#include "report/plan_text.h"
+#include "report/plan/plan_json.h"
+#include "report/plan/plan_text.h"
 
 namespace drydepth {
 namespace {

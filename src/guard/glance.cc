@@ -4,8 +4,8 @@
 
 #include "base/parallel.h"
 #include "moisture/pack_state.h"
-#include "spool/fit.h"
-#include "spool/tare_doubt.h"
+#include "spool/fit/fit.h"
+#include "spool/fit/tare_doubt.h"
 
 namespace drydepth {
 namespace {

@@ -6,7 +6,7 @@
 #include "base/numbers.h"
 #include "base/units.h"
 #include "moisture/air.h"
-#include "record/csv_columns.h"
+#include "record/csv/csv_columns.h"
 
 namespace drydepth {
 namespace {

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "record/csv_columns.h"
+#include "record/csv/csv_columns.h"
 
 namespace drydepth {
 namespace {

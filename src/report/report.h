@@ -20,7 +20,7 @@
 #include "guard/verdict.h"
 #include "inference/exponential.h"
 #include "rules/bodies.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 namespace drydepth {
 

@@ -114,6 +114,105 @@ bool waits(const Stop& stop, const Timeline& timeline, std::size_t next) {
   return span.respool && stop.at == span.from && stop.event > *span.event;
 }
 
+// One member's way through a timeline, span after span.
+class Replay {
+ public:
+  Replay(PackSolver& solver, const Spool& spool, const Member& member)
+      : solver_(solver),
+        spool_(spool),
+        member_(member),
+        stops_(stops_of(spool.timeline)),
+        body_(spool.priors.body, spool.priors.tare_kg + member.tare_kg,
+              member.body_time, first_air(spool, member)),
+        life_{.state = opening_state(
+                  solver, spool.record.opened, spool.priors.opening_content,
+                  member.opening_content, Kelvin{spool.priors.opening_temperature_k}),
+              .readings = {},
+              .outer = {}} {}
+
+  Life life() {
+    const std::vector<Span>& spans = spool_.timeline.spans;
+    for (std::size_t k = 0; k < spans.size(); ++k) {
+      spans[k].respool ? wind(spans[k]) : stand(spans[k], k + 1);
+    }
+    while (next_ < stops_.size()) look();  // a record of looks only
+    return std::move(life_);
+  }
+
+ private:
+  bool pending(const Span& span) const {
+    return next_ < stops_.size() && stops_[next_].at <= span.to;
+  }
+
+  // At the next stop: a reading of the scale, or a finding, which takes filament off.
+  void look() {
+    const Stop& stop = stops_[next_++];
+    const PackModel& model = solver_.model();
+    if (stop.finding) {
+      const OuterEvidence& e = spool_.timeline.evidence[*stop.finding];
+      life_.outer.push_back(outer_content(model, life_.state, e.mass_kg));
+      take_from_outside(model, e.used_kg, life_.state);
+    } else {
+      life_.readings.push_back(weigh(model, life_.state, body_.departure_kg(),
+                                     std::sqrt(used_variance_kg2_), bodies_));
+    }
+  }
+
+  void wind(const Span& span) {
+    const Surroundings around = around_in(span);
+    while (pending(span) && stops_[next_].event < *span.event) look();
+    wind_over(solver_, std::get<Respool>(spool_.record.events[*span.event]), around.air,
+              life_.state);
+    const LaterBody& later = spool_.priors.later_bodies[bodies_++];
+    body_ = BodyWaterState(later.water, later.tare_kg, member_.body_time, around.air);
+  }
+
+  void stand(const Span& span, std::size_t next_span) {
+    Surroundings around = around_in(span);
+    if (span.air_end)
+      drift_to(*span.air_end, seconds_between(span.from, span.to), around);
+    if (around.chamber) life_.state.y.chamber() = around.chamber->inlet_kg_m3;
+    life_.state.step_s = 0;
+    Instant now = span.from;
+    while (pending(span) && !waits(stops_[next_], spool_.timeline, next_span)) {
+      const Instant at = std::max(now, stops_[next_].at);
+      go_on(span, seconds_between(now, at), around);
+      now = at;
+      look();
+    }
+    go_on(span, seconds_between(now, span.to), around);
+  }
+
+  // What is used goes evenly over the span; air that drifts ends where it has got to.
+  void go_on(const Span& span, double seconds, Surroundings& around) {
+    const double length_s = seconds_between(span.from, span.to);
+    const double used_kg = length_s > 0 ? span.used_kg * seconds / length_s : 0.0;
+    const std::array<DrawPoint, 2> curve{DrawPoint{}, DrawPoint{seconds, used_kg}};
+    draw(solver_, life_.state, around, curve);
+    body_.stand(around, seconds);
+    around.air.temperature_k += seconds * around.temperature_rate_k_s;
+    around.air.vapour_kg_m3 += seconds * around.vapour_rate_kg_m3_s;
+    if (length_s > 0) {
+      used_variance_kg2_ += span.used_sd_kg * span.used_sd_kg * seconds / length_s;
+    }
+  }
+
+  Surroundings around_in(const Span& span) const {
+    const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
+    return surroundings(span.air, fan, spool_, member_);
+  }
+
+  PackSolver& solver_;
+  const Spool& spool_;
+  const Member& member_;
+  std::vector<Stop> stops_;
+  std::size_t next_ = 0;  // of the stops
+  BodyWaterState body_;
+  std::size_t bodies_ = 0;  // that it was wound over to
+  double used_variance_kg2_ = 0;
+  Life life_;
+};
+
 }  // namespace
 
 PackSolver spool_solver(const Spool& spool, const Member& member,
@@ -158,71 +257,7 @@ Surroundings surroundings(const AirSpec& air, bool fan, const Spool& spool,
 }
 
 Life replay(PackSolver& solver, const Spool& spool, const Member& member) {
-  const SpoolPriors& priors = spool.priors;
-  const Timeline& timeline = spool.timeline;
-  Life life{.state = opening_state(solver, spool.record.opened, priors.opening_content,
-                                   member.opening_content,
-                                   Kelvin{priors.opening_temperature_k}),
-            .readings = {},
-            .outer = {}};
-  BodyWaterState body(priors.body, priors.tare_kg + member.tare_kg, member.body_time,
-                      first_air(spool, member));
-  double used_variance = 0;
-  std::size_t bodies = 0;  // that it was wound over to
-  const std::vector<Stop> stops = stops_of(timeline);
-  auto stop = stops.begin();
-  const auto look = [&] {
-    const PackModel& model = solver.model();
-    if (stop->finding) {
-      const OuterEvidence& e = timeline.evidence[*stop->finding];
-      life.outer.push_back(outer_content(model, life.state, e.mass_kg));
-      take_from_outside(model, e.used_kg, life.state);
-    } else {
-      life.readings.push_back(weigh(model, life.state, body.departure_kg(),
-                                    std::sqrt(used_variance), bodies));
-    }
-    ++stop;
-  };
-  for (std::size_t s = 0; s < timeline.spans.size(); ++s) {
-    const Span& span = timeline.spans[s];
-    const bool fan = span.kind == SpanKind::kDrying || span.feed == Feed::kLiveDryer;
-    Surroundings around = surroundings(span.air, fan, spool, member);
-    const auto pending = [&] { return stop != stops.end() && stop->at <= span.to; };
-    if (span.respool) {
-      while (pending() && stop->event < *span.event) look();
-      wind_over(solver, std::get<Respool>(spool.record.events[*span.event]), around.air,
-                life.state);
-      const LaterBody& later = priors.later_bodies[bodies++];
-      body = BodyWaterState(later.water, later.tare_kg, member.body_time, around.air);
-      continue;
-    }
-    if (span.air_end)
-      drift_to(*span.air_end, seconds_between(span.from, span.to), around);
-    if (around.chamber) life.state.y.chamber() = around.chamber->inlet_kg_m3;
-    life.state.step_s = 0;
-    const double length_s = seconds_between(span.from, span.to);
-    Instant now = span.from;
-    const auto go_to = [&](Instant at) {
-      const double seconds = seconds_between(now, at);
-      const double used_kg = length_s > 0 ? span.used_kg * seconds / length_s : 0.0;
-      const std::array<DrawPoint, 2> curve{DrawPoint{}, DrawPoint{seconds, used_kg}};
-      draw(solver, life.state, around, curve);
-      body.stand(around, seconds);
-      around.air.temperature_k += seconds * around.temperature_rate_k_s;
-      around.air.vapour_kg_m3 += seconds * around.vapour_rate_kg_m3_s;
-      if (length_s > 0) {
-        used_variance += span.used_sd_kg * span.used_sd_kg * seconds / length_s;
-      }
-      now = at;
-    };
-    while (pending() && !waits(*stop, timeline, s + 1)) {
-      go_to(std::max(now, stop->at));
-      look();
-    }
-    go_to(span.to);
-  }
-  while (stop != stops.end()) look();  // a record of looks only
-  return life;
+  return Replay(solver, spool, member).life();
 }
 
 double foreseen_kg(const OnTheScale& scale, const SpoolPriors& priors,

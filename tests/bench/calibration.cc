@@ -21,7 +21,7 @@
 #include "inference/random.h"
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 using namespace drydepth;
 

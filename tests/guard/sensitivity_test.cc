@@ -5,7 +5,7 @@
 
 #include "guard/dried_spool.h"
 #include "moisture/pack_state.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 using namespace drydepth;
 

@@ -1,10 +1,10 @@
-#include "report/plan_text.h"
+#include "report/plan/plan_text.h"
 
 #include <catch2/catch.hpp>
 
 #include "base/json_value.h"
 #include "guard/dried_spool.h"
-#include "report/plan_json.h"
+#include "report/plan/plan_json.h"
 
 using namespace drydepth;
 

@@ -9,7 +9,7 @@
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "record/record_text.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 #include "spool/replay.h"
 
 namespace drydepth {

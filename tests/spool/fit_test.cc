@@ -1,4 +1,4 @@
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 #include <catch2/catch.hpp>
 #include <cmath>

@@ -11,9 +11,9 @@
 #include "record/record_text.h"
 #include "spool/checks.h"
 #include "spool/doubts.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
+#include "spool/fit/tare_doubt.h"
 #include "spool/replay.h"
-#include "spool/tare_doubt.h"
 #include "spool/wound.h"
 
 namespace drydepth {

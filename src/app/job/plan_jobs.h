@@ -5,7 +5,7 @@
 
 #include "app/job/job_spools.h"
 #include "app/request/progress.h"
-#include "report/plan_report.h"
+#include "report/plan/plan_report.h"
 
 namespace drydepth {
 

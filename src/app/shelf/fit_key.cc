@@ -3,7 +3,7 @@
 #include "base/digests.h"
 #include "base/json_value.h"
 #include "base/numbers.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 namespace drydepth {
 namespace {

@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "base/json_text.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 namespace drydepth {
 

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "app/request/settings.h"
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 namespace drydepth {
 

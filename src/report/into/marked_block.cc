@@ -11,7 +11,6 @@ namespace {
 constexpr std::string_view kBegin = "<!-- drydepth:begin -->";
 constexpr std::string_view kEnd = "<!-- drydepth:end -->";
 constexpr std::string_view kHere = "<!-- drydepth:here -->";
-constexpr std::string_view kBlanks = " \t\r\n";
 
 // A marker as it stands in the text: [start, end) is its comment.
 struct Marker {

@@ -1,4 +1,4 @@
-#include "record/csv_table.h"
+#include "record/csv/csv_table.h"
 
 #include <algorithm>
 #include <array>

@@ -1,4 +1,4 @@
-#include "record/csv_columns.h"
+#include "record/csv/csv_columns.h"
 
 #include <algorithm>
 #include <cmath>

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 namespace drydepth {
 

@@ -1,4 +1,4 @@
-#include "report/plan_json.h"
+#include "report/plan/plan_json.h"
 
 #include <cmath>
 

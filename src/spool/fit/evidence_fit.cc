@@ -1,4 +1,4 @@
-#include "spool/evidence_fit.h"
+#include "spool/fit/evidence_fit.h"
 
 #include <cmath>
 

@@ -1,4 +1,4 @@
-#include "report/plan_text.h"
+#include "report/plan/plan_text.h"
 
 #include <algorithm>
 #include <cmath>

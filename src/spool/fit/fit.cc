@@ -1,4 +1,4 @@
-#include "spool/fit.h"
+#include "spool/fit/fit.h"
 
 #include <algorithm>
 #include <array>
@@ -10,9 +10,9 @@
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "moisture/winding.h"
-#include "spool/evidence_fit.h"
+#include "spool/fit/evidence_fit.h"
+#include "spool/fit/tare_doubt.h"
 #include "spool/replay.h"
-#include "spool/tare_doubt.h"
 #include "spool/wound.h"
 
 namespace drydepth {

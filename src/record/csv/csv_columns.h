@@ -8,7 +8,7 @@
 
 #include "base/result.h"
 #include "base/time.h"
-#include "record/csv_table.h"
+#include "record/csv/csv_table.h"
 
 namespace drydepth {
 

@@ -1,4 +1,4 @@
-#include "spool/tare_doubt.h"
+#include "spool/fit/tare_doubt.h"
 
 #include <cmath>
 

@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "report/plan_report.h"
+#include "report/plan/plan_report.h"
 
 namespace drydepth {
 

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "base/json_text.h"
-#include "report/plan_report.h"
+#include "report/plan/plan_report.h"
 
 namespace drydepth {
 

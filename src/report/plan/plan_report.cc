@@ -1,4 +1,4 @@
-#include "report/plan_report.h"
+#include "report/plan/plan_report.h"
 
 #include <algorithm>
 #include <cmath>
