@@ -86,7 +86,7 @@ TEST_CASE("a spool that holds less than the job says how much it holds") {
 
 TEST_CASE("a depth ends when it has fallen by a fifth or under what the job needs") {
   SpoolEstimate e;
-  e.later = {{0, 0.100, 0}, {3600, 0.090, 0}, {7200, 0.060, 0}, {9000, 0.0, 0}};
+  e.later = {{0, {0.100, 0}}, {3600, {0.090, 0}}, {7200, {0.060, 0}}, {9000, {}}};
   const auto cosmetic = Limit::kCosmetic;
   CHECK(*valid_for_s(e, cosmetic, 0) == Approx(4800));      // 80 g
   CHECK(*valid_for_s(e, cosmetic, 0.095) == Approx(1800));  // what the job needs
