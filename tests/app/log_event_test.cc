@@ -31,7 +31,8 @@ TEST_CASE("an event is logged, said, and taken out again") {
   CHECK(logged->change.after.events.size() == 4);
   const auto undone = undo_event("S-1", std::nullopt, shop.shelf(), shop.caller);
   REQUIRE(undone);
-  CHECK(undone->said == "S-1: taken out: weighing 1204.6 g +- 1 g at 2026-03-06 06:20\n");
+  CHECK(undone->said ==
+        "S-1: taken out: weighing 1204.6 g +- 1 g at 2026-03-06 06:20\n");
   CHECK(events_of(shop) == 3);
   CHECK(shop.text_of(shop.shelf() / "S-1.json") != before);  // its history knows
 }
