@@ -96,7 +96,7 @@ def check_progress(box, checks):
     def fit_of(members):
         return ["estimate", *AT, "--members", members, "--threads", "1", "--fresh",
                 ".samples/shelf/K-07.json"]
-    _, talk = run(box, fit_of("320"), out="pipe")
+    _, talk = run(box, fit_of("224"), out="pipe")
     lines = [line for line in talk.split("\r") if line.strip()]
     checks.that("progress on a terminal", bool(lines) and all(
         re.fullmatch(r"drydepth: [a-z' ]+(, \d+ %)?, \d+ s *", line) for line in lines),
@@ -107,8 +107,8 @@ def check_progress(box, checks):
     checks.that("it begins after a second", lines[:1] != [] and ", 1 s" in lines[0], talk)
     checks.that("the line is gone in the end", re.search(r"\r +\r$", talk), talk)
     quick = ["estimate", "--nominal", *AT, ".samples/shelf/K-07.json"]
-    for what, words, env, end in [("in a pipe", fit_of("160"), {}, "pipe"),
-                                  ("on a dumb terminal", fit_of("160"), {"TERM": "dumb"}, "pty"),
+    for what, words, env, end in [("in a pipe", fit_of("96"), {}, "pipe"),
+                                  ("on a dumb terminal", fit_of("96"), {"TERM": "dumb"}, "pty"),
                                   ("for a quick answer", quick, {}, "pty")]:
         _, talk = run(box, words, env, talk=end)
         checks.that(f"no progress {what}", talk == "", talk)
