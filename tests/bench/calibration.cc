@@ -22,6 +22,8 @@
 #include "moisture/consumption.h"
 #include "moisture/pack_state.h"
 #include "spool/fit/fit.h"
+#include "spool/lay_out.h"
+#include "spool/replay.h"
 
 using namespace drydepth;
 
@@ -29,14 +31,7 @@ namespace {
 
 constexpr double kLimit = 0.005;
 
-struct Study {
-  SpoolRecord record;
-  Material material;
-  SpoolPriors priors;
-  Timeline timeline;
-};
-
-Study make_study(int readings, double scale_kg, double hours, bool hot) {
+Spool make_study(int readings, double scale_kg, double hours, bool hot) {
   const char* text = R"({"format": "drydepth-spool/1", "id": "S", "material": "pa6",
     "filament": {"diameter_mm": 1.75},
     "winding": {"hub_diameter_mm": 80, "width_mm": 55, "outer_diameter_mm": 185,
@@ -44,11 +39,7 @@ Study make_study(int readings, double scale_kg, double hours, bool hot) {
     "body": {"kind": "pc", "tare_g": 214, "tare_sd_g": 3},
     "opened": {"at": "2026-03-01T00:00:00Z", "temperature_c": 23,
                "moisture_percent": 2.5, "moisture_sd_percent": 0.6}, "events": []})";
-  Study s;
-  s.record = *read_record(text, "S.json");
-  s.material = *find_material(*load_materials(), "pa6", "study");
-  s.priors =
-      spool_priors(s.record, s.material, *find_body(*load_bodies(), "pc", "study"));
+  Spool s = *match_rules(*read_record(text, "S.json"), *load_rules(), Instant{});
   const Instant start = *parse_instant("2026-03-01T00:00:00Z");
   const Instant end = start + Seconds(static_cast<long long>(hours * 3600));
   Span drying;
@@ -89,8 +80,8 @@ int tenth_of(const std::vector<double>& sample, double value, std::uint64_t& see
       9, static_cast<int>(10.0 * rank / (1.0 + static_cast<double>(sample.size()))));
 }
 
-Outcome try_spool(Study s, std::uint64_t seed, const PosteriorOptions& options) {
-  std::array<double, kUnknowns> z{};
+Outcome try_spool(Spool s, std::uint64_t seed, const PosteriorOptions& options) {
+  Normals z{};
   for (double& v : z) v = normal_quantile(next_uniform(seed));
   const Member truth = to_member(s.priors.spread, z);
   PackSolver fine = spool_solver(s, truth, {.shells = 28, .tolerance = 1e-5});
@@ -147,7 +138,7 @@ int main(int argc, char** argv) {
   const double hours = argc > 4 ? std::atof(argv[4]) : 12;
   const bool hot = argc <= 5 || std::string_view(argv[5]) != "cooled";
   const PosteriorOptions options;
-  const Study study = make_study(readings, scale_g / 1000.0, hours, hot);
+  const Spool study = make_study(readings, scale_g / 1000.0, hours, hot);
   std::vector<double> error, exponential;
   std::array<int, 10> ranks{}, depth_ranks{};
   double effective = 0, misfit = 0, accepted = 0;
